@@ -1,0 +1,115 @@
+"""Run the topics over a drive and over the site, in order, and gather figures and findings."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from types import MappingProxyType
+
+from binder.engineering.figure import Figure, Figures
+from binder.inventory.findings import Finding, Grade, ordered
+from binder.inventory.lookup import cable_of, machine_of, model_of, motor_of, panel_of, supply_of
+from binder.inventory.records import Drive, Inventory
+from binder.sizing import motor_side
+from binder.sizing.context import Context, SiteContext
+
+#: Topics of one drive, in the order of computation: a topic may use figures of those before it.
+DRIVE_TOPICS: tuple[Callable[[Context], Iterator[Figure | Finding]], ...] = (motor_side.figures,)
+
+#: Topics of the site.
+SITE_TOPICS: tuple[Callable[[SiteContext], Iterator[Figure | Finding]], ...] = ()
+
+#: A blank cell behind one of these needs somebody's attention; behind any other it is a note.
+_ESSENTIAL = frozenset({"motor.slip", "motor.rated_torque", "rating.margin", "bus.no_load", "overload.setting"})
+
+
+def drive_figures(inventory: Inventory, drive: Drive) -> tuple[Figures, tuple[Finding, ...]]:
+    """Compute every figure of one drive.
+
+    Parameters
+    ----------
+    inventory : Inventory
+    drive : Drive
+        One of `inventory.drives`.
+
+    Returns
+    -------
+    figures : Figures
+        In the order of computation; a figure whose data are missing has value None.
+    findings : tuple of Finding
+        Worst first: limits missed (with a remedy) and blank cells that left figures not judged.
+    """
+    so_far: dict[str, Figure] = {}
+    context = Context(
+        inventory=inventory,
+        drive=drive,
+        motor=motor_of(inventory, drive),
+        machine=machine_of(inventory, drive),
+        model=model_of(inventory, drive),
+        panel=panel_of(inventory, drive),
+        supply=supply_of(inventory, drive),
+        line_cable=cable_of(inventory, drive, "line"),
+        motor_cable=cable_of(inventory, drive, "motor"),
+        site=inventory.site,
+        figures=MappingProxyType(so_far),
+    )
+    findings = _collect((topic(context) for topic in DRIVE_TOPICS), so_far)
+    findings.extend(_blank_cells(so_far.values(), drive.tag))
+    return Figures(tuple(so_far.values())), ordered(findings)
+
+
+def site_figures(inventory: Inventory, drives: Mapping[str, Figures]) -> tuple[Figures, tuple[Finding, ...]]:
+    """Compute every figure of the site from the figures of its drives.
+
+    Parameters
+    ----------
+    inventory : Inventory
+    drives : mapping of str to Figures
+        Drive tag -> what `drive_figures` gave.
+
+    Returns
+    -------
+    figures : Figures
+    findings : tuple of Finding
+    """
+    so_far: dict[str, Figure] = {}
+    context = SiteContext(inventory, inventory.site, drives, MappingProxyType(so_far))
+    findings = _collect((topic(context) for topic in SITE_TOPICS), so_far)
+    findings.extend(_blank_cells(so_far.values(), ""))
+    return Figures(tuple(so_far.values())), ordered(findings)
+
+
+def _collect(topics: Iterable[Iterable[Figure | Finding]], so_far: dict[str, Figure]) -> list[Finding]:
+    findings = []
+    for topic in topics:
+        for item in topic:
+            if isinstance(item, Finding):
+                findings.append(item)
+            elif item.key in so_far:
+                raise ValueError(f"two figures share the key {item.key}")
+            else:
+                so_far[item.key] = item
+    return findings
+
+
+def _blank_cells(figures: Iterable[Figure], tag: str) -> Iterator[Finding]:
+    """One finding a blank cell, naming the figures that it left not judged."""
+    waiting: dict[tuple[str, str], list[Figure]] = {}
+    for figure in figures:
+        if figure.value is None:
+            for given in figure.inputs:
+                if given.value is None and "!" in given.origin:
+                    waiting.setdefault((given.origin, given.name), []).append(figure)
+    for (origin, name), left in waiting.items():
+        sheet, _, cell = origin.partition("!")
+        essential = any(f.key in _ESSENTIAL for f in left)
+        yield Finding(
+            "E100",
+            Grade.CAUTION if essential else Grade.NOTE,
+            sheet,
+            cell,
+            tag,
+            f"no {name}; not judged: {', '.join(f.name for f in left)}",
+            "a value with its unit, from the plate or the manual",
+            f"enter the {name}",
+            name,
+        )
