@@ -2,11 +2,23 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
+from types import MappingProxyType
 
 from binder.engineering.figure import Figures
+from binder.field.pack import field_pack
 from binder.field.sheets import FieldPack
-from binder.inventory.findings import Finding
+from binder.inventory.checks import apply_waivers
+from binder.inventory.findings import Finding, ordered
+from binder.inventory.lookup import (
+    cable_of,
+    machine_of,
+    model_of,
+    motor_of,
+    panel_of,
+    supply_of,
+)
 from binder.inventory.records import (
     Cable,
     Drive,
@@ -17,7 +29,10 @@ from binder.inventory.records import (
     Panel,
     Supply,
 )
+from binder.settings.assignment import settings_table
 from binder.settings.table import SettingsTable
+from binder.sizing import drive_figures, site_figures
+from binder.wiring.build import wire_drive
 from binder.wiring.connections import Wiring
 
 
@@ -48,3 +63,59 @@ class SiteStudy:
     figures: Figures
     drives: tuple[DriveStudy, ...]
     findings: tuple[Finding, ...]
+
+
+def study_drive(inventory: Inventory, drive: Drive, *, former: Wiring | None = None) -> DriveStudy:
+    """Work out one drive: figures, wiring, settings and field sheets, in that order.
+
+    Parameters
+    ----------
+    inventory : Inventory
+    drive : Drive
+        One of `inventory.drives`.
+    former : Wiring, optional
+        The wiring as last issued; its numbers are kept.
+
+    Returns
+    -------
+    DriveStudy
+    """
+    figures, sizing_findings = drive_figures(inventory, drive)
+    wiring = wire_drive(inventory, drive, figures, former)
+    settings = settings_table(inventory, drive, figures, wiring)
+    field = field_pack(inventory, drive, figures, wiring, settings)
+    return DriveStudy(
+        drive=drive,
+        motor=motor_of(inventory, drive),
+        machine=machine_of(inventory, drive),
+        model=model_of(inventory, drive),
+        panel=panel_of(inventory, drive),
+        supply=supply_of(inventory, drive),
+        line_cable=cable_of(inventory, drive, "line"),
+        motor_cable=cable_of(inventory, drive, "motor"),
+        figures=figures,
+        wiring=wiring,
+        settings=settings,
+        field=field,
+        findings=(*sizing_findings, *wiring.findings, *settings.findings, *field.findings),
+    )
+
+
+def study_site(inventory: Inventory, *, former: Mapping[str, Wiring] = MappingProxyType({})) -> SiteStudy:
+    """Work out every drive and the site.
+
+    Parameters
+    ----------
+    inventory : Inventory
+    former : mapping of str to Wiring
+        Row key of a drive -> its wiring as last issued.
+
+    Returns
+    -------
+    SiteStudy
+        Its findings hold those of the workbook and of every drive, each once, waivers applied.
+    """
+    drives = tuple(study_drive(inventory, d, former=former.get(d.origin.key)) for d in inventory.drives)
+    figures, site_findings = site_figures(inventory, {s.drive.tag: s.figures for s in drives})
+    everything = [*inventory.findings, *site_findings, *(f for s in drives for f in s.findings)]
+    return SiteStudy(inventory, figures, drives, ordered(apply_waivers(everything, inventory)))

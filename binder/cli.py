@@ -1,0 +1,146 @@
+"""The `binder` command: parse, call, print. Results go to stdout, messages to stderr.
+
+Exit status: 0 good, 1 open stops or bad input, 2 wrong call.
+"""
+
+from __future__ import annotations
+
+import argparse
+import json
+import sys
+import traceback
+from collections.abc import Callable, Sequence
+from pathlib import Path
+
+from binder import __version__
+from binder.errors import BinderError
+from binder.inventory.findings import open_stops
+from binder.progress import Progress
+from binder.project import WORKBOOK, Project
+from binder.report import count_text, findings_text
+from binder.study import SiteStudy
+
+GOOD, OPEN_STOPS, WRONG_CALL = 0, 1, 2
+
+
+def main(argv: Sequence[str] | None = None) -> int:
+    """Run one command and return its exit status."""
+    arguments = _parser().parse_args(argv)
+    command: Callable[[argparse.Namespace], int] = arguments.command
+    try:
+        return command(arguments)
+    except BinderError as error:
+        _say(f"binder: {error}")
+        if error.remedy:
+            _say(f"        {error.remedy}")
+        return WRONG_CALL
+    except KeyboardInterrupt:
+        _say("\nbinder: stopped by you; what stood in the output folder before still stands.")
+        return OPEN_STOPS
+    except Exception:
+        # A defect of the tool, not of the workbook: the person gets a sentence, the details go to a file.
+        log = Path("binder-defect.txt").absolute()
+        log.write_text(traceback.format_exc(), encoding="utf-8")
+        _say(f"binder: this is a defect of the tool, not of your workbook. Nothing was replaced. Details: {log}")
+        return OPEN_STOPS
+
+
+def _say(text: str) -> None:
+    print(text, file=sys.stderr)
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(
+        prog="binder",
+        description="Make a commissioning binder (HTML and PDF) from one inventory workbook of drives and motors.",
+        epilog="Start with: binder new my_site, fill my_site/inventory.xlsx, binder check my_site, binder build my_site",
+    )
+    parser.add_argument("--version", action="version", version=f"binder {__version__}")
+    commands = parser.add_subparsers(title="commands", required=True, metavar="COMMAND")
+
+    new = _command(commands, "new", _new, "start a project: a folder with a blank inventory workbook")
+    new.add_argument("project", type=Path, metavar="DIR", help="folder to make; must not exist or be empty")
+
+    check = _command(commands, "check", _check, "read the workbook and list every finding, with cell and remedy")
+    _project(check)
+    check.add_argument("--json", action="store_true", help="findings as JSON on stdout")
+    check.add_argument("--mark", type=Path, metavar="FILE", help="also write a copy of the workbook with notes on cells")
+
+    figures = _command(commands, "figures", _figures, "print every computed figure with unit, rule and inputs")
+    _project(figures)
+    figures.add_argument("--json", action="store_true", help="figures as JSON on stdout")
+
+    build = _command(commands, "build", _build, "build the binder; HTML and PDF unless one is named")
+    _project(build)
+    build.add_argument("--html", action="store_true", help="HTML only, or with --pdf both")
+    build.add_argument("--pdf", action="store_true", help="PDF only, or with --html both")
+    build.add_argument("--out", type=Path, metavar="DIR", help="where to put it (default: DIR/build)")
+    return parser
+
+
+def _command(
+    commands: argparse._SubParsersAction[argparse.ArgumentParser],
+    name: str,
+    run: Callable[[argparse.Namespace], int],
+    text: str,
+) -> argparse.ArgumentParser:
+    parser = commands.add_parser(name, help=text, description=text[0].upper() + text[1:] + ".")
+    parser.set_defaults(command=run)
+    return parser
+
+
+def _project(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("project", type=Path, metavar="DIR", help=f"project folder, holds {WORKBOOK}")
+
+
+def _status(study: SiteStudy) -> int:
+    return OPEN_STOPS if open_stops(study.findings) else GOOD
+
+
+def _new(arguments: argparse.Namespace) -> int:
+    project = Project.create(arguments.project)
+    print(f"Made {project.folder}. Now fill {project.workbook}, then run: binder check {project.folder}")
+    return GOOD
+
+
+def _check(arguments: argparse.Namespace) -> int:
+    project = Project(arguments.project)
+    study = project.study()
+    if arguments.json:
+        print(json.dumps([f.as_dict() for f in study.findings], indent=2, ensure_ascii=False))
+    else:
+        print(findings_text(study.findings, project.workbook.name))
+    if arguments.mark:
+        project.mark(study.findings, arguments.mark)
+        _say(f"Marked copy: {arguments.mark}")
+    return _status(study)
+
+
+def _figures(arguments: argparse.Namespace) -> int:
+    study = Project(arguments.project).study()
+    tables = {"site": study.figures, **{d.drive.tag: d.figures for d in study.drives}}
+    if arguments.json:
+        data = {tag: [f.as_dict() for f in table.values()] for tag, table in tables.items()}
+        print(json.dumps(data, indent=2, ensure_ascii=False))
+        return _status(study)
+    for tag, table in tables.items():
+        print(f"\n{tag}")
+        for figure in table.values():
+            print(f"  {figure.name:<44} {figure.text():>16}  {figure.limit:<24} {figure.rule.source}")
+    return _status(study)
+
+
+def _build(arguments: argparse.Namespace) -> int:
+    project = Project(arguments.project)
+    both = arguments.html == arguments.pdf
+    result = project.build(
+        html=arguments.html or both, pdf=arguments.pdf or both, out=arguments.out, progress=Progress()
+    )
+    for name, path in result.outputs:
+        print(f"{name:<6} {path}")
+    _say(f"{len(result.study.drives)} drives, {result.document_count} documents. {count_text(result.study.findings)}")
+    return _status(result.study)
+
+
+if __name__ == "__main__":
+    raise SystemExit(main())

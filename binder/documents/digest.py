@@ -1,0 +1,71 @@
+"""Digest of what a document shows: equal records, equal digest, whatever the row order or the machine."""
+
+from __future__ import annotations
+
+import datetime as dt
+import hashlib
+from collections.abc import Iterator, Mapping
+from dataclasses import fields, is_dataclass
+from decimal import Decimal
+from enum import Enum
+from functools import lru_cache
+from typing import Any
+
+from binder import __version__
+from binder.engineering.figure import Input
+from binder.inventory.records import Origin
+
+
+def digest_of(*things: object) -> str:
+    """SHA-256 over plain data and records.
+
+    Cell addresses are left out: sorting a sheet changes no document. The tool's version is
+    part of it, since a new version may lay out the same facts differently.
+
+    Parameters
+    ----------
+    *things : object
+        Records, tuples, mappings, texts, numbers, dates, None.
+
+    Returns
+    -------
+    str
+        64 hexadecimal figures.
+
+    Raises
+    ------
+    TypeError
+        A value of a kind that has no settled text.
+    """
+    hasher = hashlib.sha256(__version__.encode())
+    for text in _walk(things):
+        hasher.update(text.encode())
+        hasher.update(b"\x1f")
+    return hasher.hexdigest()
+
+
+@lru_cache(maxsize=256)
+def _names(kind: type) -> tuple[str, ...]:
+    skipped = "origin" if kind is Input else ""
+    return tuple(f.name for f in fields(kind) if f.name != skipped)
+
+
+def _walk(value: Any) -> Iterator[str]:
+    if value is None or isinstance(value, str | int | float | Decimal | dt.date | Enum):
+        yield f"{type(value).__name__}:{value}"
+    elif isinstance(value, Origin):
+        yield value.key
+    elif is_dataclass(value):
+        yield type(value).__name__
+        for name in _names(type(value)):
+            yield from _walk(getattr(value, name))
+    elif isinstance(value, Mapping):
+        for key in sorted(value):
+            yield str(key)
+            yield from _walk(value[key])
+    elif isinstance(value, tuple | list):
+        yield f"[{len(value)}"
+        for item in value:
+            yield from _walk(item)
+    else:
+        raise TypeError(f"no settled text for {type(value).__name__}")

@@ -1,0 +1,50 @@
+"""One drive's packet: its controlled document, section by section, in the order of need."""
+
+from __future__ import annotations
+
+from docutils import nodes
+
+from binder.documents.document import Document
+from binder.documents.packet_checks import checks_section, open_stop_box
+from binder.documents.packet_data import data_section
+from binder.documents.packet_field import faults_section, lockout_section, signoff_section, tests_section
+from binder.documents.packet_settings import settings_section
+from binder.documents.packet_wiring import wiring_section
+from binder.inventory.findings import Finding
+from binder.study import DriveStudy, SiteStudy
+
+
+def packet_sections(site: SiteStudy, study: DriveStudy, document: Document) -> list[nodes.Node]:
+    """Build the sections of a drive's packet.
+
+    Parameters
+    ----------
+    site : SiteStudy
+    study : DriveStudy
+    document : Document
+        Its own entry in the document set; drawings carry its number and revision.
+
+    Returns
+    -------
+    list of docutils nodes
+    """
+    findings = findings_of(site, study)
+    stops = open_stop_box(findings)
+    return [
+        *([stops] if stops else []),
+        data_section(study),
+        lockout_section(study.field.lockout),
+        checks_section(study.figures, findings),
+        settings_section(study.settings),
+        wiring_section(site.inventory, study, f"{document.number} rev {document.revision}".strip()),
+        tests_section(study.field),
+        faults_section(study.field.faults),
+        signoff_section(study.field.gates),
+    ]
+
+
+def findings_of(site: SiteStudy, study: DriveStudy) -> list[Finding]:
+    """The findings of this drive, with waivers, in the order of the site's list."""
+    own = {(f.code, f.sheet, f.cell, f.tag, f.found) for f in study.findings}
+    tags = {study.drive.tag, study.drive.motor, study.drive.machine} - {""}
+    return [f for f in site.findings if f.tag in tags or (f.code, f.sheet, f.cell, f.tag, f.found) in own]

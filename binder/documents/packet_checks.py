@@ -1,0 +1,132 @@
+"""Computed checks: every figure with its limit, rule, source and inputs, so that it can be redone by hand."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from itertools import groupby
+
+from docutils import nodes
+
+from binder.documents.blocks import Column, Row, caution, data_table, paragraph, section
+from binder.engineering.figure import Figure, Figures, Input, display
+from binder.inventory.findings import Finding
+
+#: First part of a figure's key -> heading. A topic without heading is printed under its key.
+TOPICS: dict[str, str] = {
+    "motor": "Motor",
+    "rating": "Drive rating",
+    "supply": "Supply",
+    "bus": "DC bus",
+    "line": "Line side: conductor and protection",
+    "short_circuit": "Short circuit",
+    "overload": "Motor overload",
+    "drop": "Voltage drop",
+    "cable": "Motor cable and insulation",
+    "leakage": "Leakage current",
+    "harmonics": "Harmonics",
+    "heat": "Heat",
+    "ramp": "Ramps",
+    "motion": "Motion",
+    "brake": "Braking",
+    "machine": "Driven machine",
+    "reference": "Speed reference",
+    "signal": "Signals",
+    "control": "Control supply",
+    "sweep": "Expected current",
+    "insulation": "Test limits",
+    "test": "Test limits",
+}
+
+_COLUMNS = (
+    Column("What", 2.1, header=True),
+    Column("Value", 1.1, kind="number"),
+    Column("Limit", 1.3),
+    Column("Judged", 0.9),
+    Column("How, and where the rule stands", 3.4),
+    Column("From", 2.4),
+)
+
+NOT_AN_APPROVAL = (
+    "Figures are computed from the inventory. They are no approval: the manual of the drive, the local code and "
+    "the licensed person in charge decide. A figure that could not be judged says so."
+)
+
+
+def checks_section(figures: Figures, findings: Sequence[Finding], *, title: str = "Checks") -> nodes.section:
+    """All figures by topic, after the findings that concern them."""
+    parts: list[nodes.Node] = [paragraph(NOT_AN_APPROVAL)]
+    if findings:
+        parts.append(findings_table(findings))
+    else:
+        parts.append(paragraph("No finding concerns this document."))
+    ordered = sorted(figures.values(), key=lambda f: _rank(f.key))
+    for topic, group in groupby(ordered, key=_topic):
+        heading = TOPICS.get(topic, topic.replace("_", " ").capitalize())
+        rows = [_row(f) for f in group]
+        parts.append(section(heading, data_table(_COLUMNS, rows, caption=heading), id=f"checks-{topic}"))
+    return section(title, *parts, id="checks")
+
+
+def _topic(figure: Figure) -> str:
+    return figure.key.partition(".")[0]
+
+
+def _rank(key: str) -> tuple[int, str]:
+    topic = key.partition(".")[0]
+    order = list(TOPICS)
+    return (order.index(topic) if topic in order else len(order), topic)
+
+
+def _row(figure: Figure) -> Row:
+    how = [figure.rule.text, f"[{figure.rule.source}]", figure.note]
+    if figure.missing:
+        how.append("Missing: " + ", ".join(figure.missing) + ".")
+    tone = "stop" if figure.verdict == "outside" else ""
+    cells = (
+        figure.name,
+        figure.text(),
+        figure.limit or "–",
+        figure.verdict or "–",
+        " ".join(p for p in how if p),
+        "; ".join(_input(i) for i in figure.inputs),
+    )
+    return Row(cells, key=figure.key, tone=tone)
+
+
+def _input(given: Input) -> str:
+    value = display(given.value) if isinstance(given.value, float) else str(given.value)
+    # Cell addresses stay in --json: a page must not change because rows were sorted.
+    return f"{given.name} {value} {given.unit}".strip()
+
+
+def findings_table(findings: Sequence[Finding]) -> nodes.Node:
+    """Findings with grade, cell, what was found, what is accepted and how to mend it."""
+    columns = (
+        Column("Grade", 0.8, header=True),
+        Column("Code", 0.6, kind="code"),
+        Column("Cell", 1.2, kind="code"),
+        Column("Tag", 0.9, kind="code"),
+        Column("Found", 2.6),
+        Column("Accepted", 2.0),
+        Column("Mend", 2.6),
+    )
+    rows = []
+    for f in findings:
+        grade = f"{f.grade}, waived" if f.waived else str(f.grade)
+        mend = f"{f.remedy} Waived: {f.waived}" if f.waived else f.remedy
+        place = f"{f.sheet}!{f.cell}" if f.cell else f.sheet
+        tone = str(f.grade) if not f.waived else "muted"
+        rows.append(Row((grade, f.code, place, f.tag, f.found, f.accepted, mend), key=f"{f.code}-{place}", tone=tone))
+    return data_table(columns, rows, caption="Findings")
+
+
+def open_stop_box(findings: Sequence[Finding]) -> nodes.Node | None:
+    """The box that says a document is not fit for handover, or None."""
+    stops = [f for f in findings if f.grade == "stop" and not f.waived]
+    if not stops:
+        return None
+    return caution(
+        "danger",
+        "Not fit for handover",
+        f"{len(stops)} open stop{'s' if len(stops) > 1 else ''}: " + "; ".join(f"{f.code} {f.tag}: {f.found}" for f in stops),
+    )
