@@ -57,6 +57,8 @@ class DriveTerminal:
     function: str = ""  # key of the terminal-function vocabulary, '' when unused
     max_conductors: int = 2
     page: str = ""
+    signal: str = ""  # of an analog terminal: 'voltage', 'current', 'either'
+    claimed_by: str = ""  # key of the scheme row that uses it; keeps the binding over a revision
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,7 +71,12 @@ class Contact:
 
 @dataclass(frozen=True, slots=True)
 class Device:
-    """A device outside the drive: selector, button, potentiometer, controller card, ..."""
+    """A device outside the drive: selector, button, potentiometer, controller card, ...
+
+    Every operable device has `states` (those of a selector are its `positions`); `closed_in` says
+    per contact and state whether the contact is closed. Its first state is the drawn one, without
+    power and not actuated, except for selectors, which rest in `rest`.
+    """
 
     tag: str
     kind: str  # 'selector', 'pushbutton', 'emergency stop', 'potentiometer', 'controller', 'lamp', ...
@@ -81,6 +88,25 @@ class Device:
     chart: tuple[tuple[bool, ...], ...] = ()  # per contact, per position: closed?
     legend: str = ""  # engraved legend plate
     rating: str = ""
+    states: tuple[str, ...] = ()
+    closed_in: tuple[tuple[bool, ...], ...] = ()
+    rest: str = ""  # the state it is left in: 'OFF', 'released', 'healthy'
+    key: str = ""  # scheme row and part, keeps a proposed tag over a revision
+    scheme: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Strip:
+    """Something in the enclosure that conductors land on and that has no symbol of its own.
+
+    `kind` is 'terminal strip' (one terminal a field core), 'earth bar' (one terminal a screen) or
+    'control supply' (stands on the power drawing; conductors to it are drawn one-ended).
+    """
+
+    tag: str
+    place: str
+    kind: str
+    terminals: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,11 +129,17 @@ class WireCable:
     paired: bool = False
     length_m: float | None = None
     size: str = ""
+    key: str = ""  # places, class and owner; keeps the tag over a revision
 
 
 @dataclass(frozen=True, slots=True)
 class Connection:
-    """Two ends joined. `id` is made from the ends and never from the order of building."""
+    """Two ends joined. `id` is made from the ends and never from the order of building.
+
+    `a` is the end nearer to the drive. A screen's `a` is the cable itself ('-W1:SH1' at the
+    enclosure, '-W1:SH2' at the far end); its `b` is a terminal of the earth bar, or
+    '-W1:insulated' where that end is meant to stay open.
+    """
 
     id: str
     a: End
@@ -119,6 +151,8 @@ class Connection:
     size: str = ""
     core: Core | None = None
     scheme: str = ""
+    status: str = ""  # '' computed, 'added' or 'as found' by the sheet Wires
+    reason: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,7 +163,9 @@ class Mode:
     command_owner: str
     reference_owner: str
     permissives: tuple[str, ...] = ()
-    selected_by: str = ""  # 'S1 in HAND'
+    selected_by: str = ""  # '-S1 in HAND'
+    command_device: str = ""  # '-S1', '-K1'
+    reference_device: str = ""  # '-R1'
 
 
 @dataclass(frozen=True, slots=True)
@@ -144,7 +180,11 @@ class Demand:
 
 @dataclass(frozen=True, slots=True)
 class Expected:
-    """What a meter should show between two points in one state."""
+    """What a meter should show between two points in one state.
+
+    `compare` is 'about' (value and tolerance), 'at least' or 'at most'. A current is read with
+    the meter in series, an ohm reading with the conductors lifted and the power off.
+    """
 
     between: tuple[str, str]  # '-T1:13', '-T1:11'
     state: str  # 'S1 in HAND', 'reference 50 %'
@@ -152,6 +192,22 @@ class Expected:
     unit: str
     tolerance: float
     connection: str = ""  # id of the conductor this proves, '' when a terminal reading only
+    compare: str = "about"
+    potential: str = ""  # wire number that is read
+
+    def text(self) -> str:
+        """Return the reading as printed on a check sheet.
+
+        Examples
+        --------
+        >>> Expected(("-T1:13", "-T1:11"), "-S1 in HAND", 24, "V", 1.2).text()
+        '24 V ± 1.2'
+        >>> Expected(("-T1:21", "-T1:22"), "healthy", 1, "Ω", 0, compare="at most").text()
+        'at most 1 Ω'
+        """
+        if self.compare != "about":
+            return f"{self.compare} {self.value:g} {self.unit}"
+        return f"{self.value:g} {self.unit} ± {self.tolerance:g}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -163,6 +219,7 @@ class Hazard:
     effect: str
     noticed: str  # who or what notices, '' when nobody does
     dangerous: bool = False
+    result: str = ""  # one word for what `effect` says: 'stops', 'starts', 'full speed', 'zero speed', ...
 
 
 @dataclass(frozen=True, slots=True)
@@ -182,3 +239,16 @@ class Wiring:
     switches: tuple[tuple[str, str], ...] = ()  # hardware switch or jumper -> position
     schemes: tuple[str, ...] = ()
     findings: tuple[Finding, ...] = field(default=())
+    strips: tuple[Strip, ...] = ()
+    inside: tuple[str, ...] = ()  # places reached by loose wires, the enclosure first, then its door
+    logic: str = ""  # 'positive' or 'negative' as drawn
+    supply: str = ""  # 'internal' or 'external' as drawn
+    retired: tuple[tuple[str, str], ...] = ()  # (what, number) once issued and now free for ever
+
+    def device(self, tag: str) -> Device | None:
+        """Return the device with this tag, or None."""
+        return next((d for d in self.devices if d.tag == tag), None)
+
+    def terminal(self, function: str) -> DriveTerminal | None:
+        """Return the drive terminal that carries this function, or None."""
+        return next((t for t in self.terminals if t.function == function), None)
