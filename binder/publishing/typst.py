@@ -1,0 +1,379 @@
+"""Document tree to blocks of plain values, which the one Typst template sets.
+
+No text ever becomes typesetting source: strings travel as JSON values from here to the page.
+Generated sheets use a dozen node classes; the rest serves the contractor's own pages.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterable, Sequence
+from typing import Any
+
+from docutils import nodes
+from lxml import etree
+
+from binder.documents import nodes as own
+from binder.documents.nodes import Cell, Row
+from binder.publishing import table_layout
+from binder.publishing.typefaces import legible
+
+Block = dict[str, Any]
+Inline = str | dict[str, Any]
+
+_SAFE_LINK = re.compile(r"(?:https?://|mailto:)[^\s]+$")
+_DRAWING_FONT = "Arimo"  # the metrics of Liberation Sans, shipped with the package
+
+# Plain inline classes and what the template calls them; '' sets the text as it is.
+_INLINE: dict[str, str] = {
+    "strong": "strong", "emphasis": "emph", "literal": "code", "subscript": "sub", "superscript": "super",
+    "title_reference": "emph", "inline": "", "abbreviation": "", "acronym": "", "generated": "", "math": "code",
+    "literal_strong": "strong", "literal_emphasis": "emph", "manpage": "emph", "problematic": "code",
+    "number_reference": "", "download_reference": "", "pending_xref": "", "versionmodified": "emph",
+}
+_TRANSPARENT = {
+    "document", "compound", "container", "legend", "start_of_file", "only", "definition", "glossary",
+    "description", "field_body", "header", "footer", "centered", "desc", "desc_content",
+}
+_SKIPPED = {
+    "comment", "target", "index", "substitution_definition", "system_message", "pending", "tabular_col_spec",
+    "highlightlang", "toctree", "raw", "meta", "decoration", "acks", "compact_paragraph", "colspec",
+}
+_ADMONITIONS = {
+    "attention": ("caution", "Attention"), "caution": ("caution", "Caution"), "danger": ("danger", "Danger"),
+    "error": ("danger", "Error"), "hint": ("note", "Hint"), "important": ("notice", "Important"),
+    "note": ("note", "Note"), "tip": ("note", "Tip"), "warning": ("warning", "Warning"), "admonition": ("note", ""),
+    "seealso": ("note", "See also"), "topic": ("note", ""), "sidebar": ("note", ""),
+}
+
+
+class UnknownNodeError(Exception):
+    """A node class that the translator has no form for."""
+
+
+class Translator:
+    """Turns the nodes of one document into blocks.
+
+    Parameters
+    ----------
+    number : str
+        Document number; anchors are unique over the whole binder by it.
+    width_mm : float
+        Width of the text on an upright sheet of this document.
+    link : callable, optional
+        Target of a resolved reference that is no web address: uri -> 'number#anchor', or None.
+    image : callable, optional
+        uri -> (kind, bytes) of a picture in the project, or None.
+    documents : callable, optional
+        document_list node -> rows of the list of documents.
+    """
+
+    def __init__(
+        self,
+        number: str,
+        width_mm: float,
+        *,
+        link: Callable[[str], str | None] = lambda _: None,
+        image: Callable[[str], tuple[str, bytes] | None] = lambda _: None,
+        documents: Callable[[own.document_list], list[Block]] = lambda _: [],
+    ) -> None:
+        self.number = number
+        self.width_mm = width_mm
+        self.missing: set[str] = set()
+        self._link, self._image, self._documents = link, image, documents
+        self._level = 1
+        self._anchors: set[str] = set()
+
+    def text(self, text: str) -> str:
+        """The text as it can be printed; signs without a glyph are remembered."""
+        shown, missing = legible(text)
+        self.missing.update(missing)
+        return shown
+
+    def blocks(self, children: Iterable[nodes.Node]) -> list[Block]:
+        """Blocks of a run of nodes; stray inline nodes become paragraphs."""
+        result: list[Block] = []
+        for node in children:
+            result += self._block(node)
+        return result
+
+    # Block nodes -------------------------------------------------------------------------
+
+    def _block(self, node: nodes.Node) -> list[Block]:
+        name = type(node).__name__
+        if name in _SKIPPED:
+            return []
+        if name in _TRANSPARENT and isinstance(node, nodes.Element):
+            return self.blocks(node.children)
+        if name in _ADMONITIONS and isinstance(node, nodes.Element):
+            return [self._admonition(node, *_ADMONITIONS[name])]
+        handler = getattr(self, f"_block_{name}", None)
+        if handler is not None:
+            made = handler(node)
+            return made if isinstance(made, list) else [made]
+        if isinstance(node, nodes.Text | nodes.Inline):
+            content = self.inline([node])
+            return [{"t": "p", "c": content}] if "".join(c for c in content if isinstance(c, str)).strip() else []
+        raise UnknownNodeError(f"{self.number}: no printed form for {name!r}")
+
+    def _anchor(self, node: nodes.Element) -> str:
+        """The node's anchor, once in the document; '' when it has none or repeats one."""
+        for name in node.get("ids", ()):
+            if name not in self._anchors:
+                self._anchors.add(name)
+                return f"{self.number}#{name}"
+        return ""
+
+    def _block_section(self, node: nodes.section) -> list[Block]:
+        self._level += 1
+        title = [child for child in node.children if isinstance(child, nodes.title)]
+        head: Block = {"t": "h", "n": self._level, "id": self._anchor(node),
+                       "c": self.inline(title[0].children) if title else []}
+        body = self.blocks(child for child in node.children if not isinstance(child, nodes.title))
+        self._level -= 1
+        return [head, *body]
+
+    def _block_subtitle(self, node: nodes.subtitle) -> Block:
+        return {"t": "rubric", "c": self.inline(node.children)}
+
+    _block_rubric = _block_subtitle
+
+    def _block_paragraph(self, node: nodes.paragraph) -> Block:
+        return {"t": "p", "c": self.inline(node.children)}
+
+    def _block_bullet_list(self, node: nodes.Element) -> Block:
+        return {"t": "ul", "items": [self.blocks(item.children) for item in node.children]}
+
+    def _block_enumerated_list(self, node: nodes.Element) -> Block:
+        return {"t": "ol", "start": node.get("start", 1),
+                "items": [self.blocks(item.children) for item in node.children]}
+
+    def _block_definition_list(self, node: nodes.Element) -> Block:
+        pairs = []
+        for item in node.findall(nodes.definition_list_item):
+            terms = [part for part in item.children if isinstance(part, nodes.term)]
+            pairs.append([[c for term in terms for c in self.inline(term.children)],
+                          self.blocks(p for p in item.children if isinstance(p, nodes.definition))])
+        return {"t": "dl", "pairs": pairs}
+
+    def _block_field_list(self, node: nodes.Element) -> Block:
+        pairs = [[self.inline(field[0].children), self.blocks(field[1:])] for field in node.children
+                 if isinstance(field, nodes.field)]
+        return {"t": "dl", "pairs": pairs}
+
+    def _block_option_list(self, node: nodes.Element) -> Block:
+        pairs = [[[{"t": "code", "c": [self.text(item[0].astext())]}], self.blocks(item[1].children)]
+                 for item in node.children if isinstance(item, nodes.option_list_item)]
+        return {"t": "dl", "pairs": pairs}
+
+    def _block_line_block(self, node: nodes.Element) -> Block:
+        lines = [self.inline(line.children) for line in node.findall(nodes.line)]
+        return {"t": "lines", "lines": lines}
+
+    def _block_literal_block(self, node: nodes.Element) -> Block:
+        return {"t": "pre", "text": self.text(node.astext())}
+
+    _block_doctest_block = _block_literal_block
+    _block_math_block = _block_literal_block
+
+    def _block_block_quote(self, node: nodes.Element) -> Block:
+        return {"t": "quote", "body": self.blocks(node.children)}
+
+    def _block_attribution(self, node: nodes.Element) -> Block:
+        return {"t": "p", "c": ["— ", *self.inline(node.children)]}
+
+    def _block_transition(self, _: nodes.Node) -> Block:
+        return {"t": "rule"}
+
+    def _block_footnote(self, node: nodes.Element) -> Block:
+        label = next((part.astext() for part in node.children if isinstance(part, nodes.label)), "")
+        body = self.blocks(part for part in node.children if not isinstance(part, nodes.label))
+        return {"t": "dl", "pairs": [[[self.text(label)], body]]}
+
+    _block_citation = _block_footnote
+
+    def _admonition(self, node: nodes.Element, grade: str, word: str) -> Block:
+        title = [child for child in node.children if isinstance(child, nodes.title)]
+        rest = [child for child in node.children if not isinstance(child, nodes.title)]
+        text = self.text(title[0].astext()) if title else ""
+        return {"t": "box", "grade": grade, "word": word, "title": text, "body": self.blocks(rest)}
+
+    def _block_figure(self, node: nodes.Element) -> list[Block]:
+        return self.blocks(node.children)
+
+    def _block_caption(self, node: nodes.Element) -> Block:
+        return {"t": "caption", "c": self.inline(node.children)}
+
+    def _block_image(self, node: nodes.Element) -> list[Block]:
+        found = self._image(node["uri"])
+        if found is None:
+            return []
+        kind, data = found
+        source = drawing_source(data.decode()) if kind == "svg" else list(data)
+        return [{"t": "image", "kind": kind, "src": source, "alt": self.text(node.get("alt") or node["uri"])}]
+
+    def _block_table(self, node: nodes.Element) -> list[Block]:
+        """A docutils table of a hand-written page, with spans and blocks in its cells."""
+        title = [child for child in node.children if isinstance(child, nodes.title)]
+        group = next(node.findall(nodes.tgroup))
+        widths = [spec.get("colwidth", 1) for spec in group.findall(nodes.colspec)]
+        rows = [[{"rows": entry.get("morerows", 0) + 1, "cols": entry.get("morecols", 0) + 1,
+                  "body": self.blocks(entry.children)} for entry in row.children if isinstance(entry, nodes.entry)]
+                for row in group.findall(nodes.row)]
+        heads = sum(len(head.children) for head in group.findall(nodes.thead))
+        block = {"t": "grid", "widths": widths, "rows": rows, "heads": heads}
+        return [{"t": "caption", "c": self.inline(title[0].children)}, block] if title else [block]
+
+    # The binder's own nodes --------------------------------------------------------------
+
+    def _cell(self, cell: str | Cell, width: float, kind: str) -> Inline:
+        """A table cell: a string where it is no more than that."""
+        if isinstance(cell, str):
+            if kind == "code" and len(cell) < 4:
+                return self.text(cell)
+            return table_layout.fit(self.text(cell), width) if cell else ""
+        made: dict[str, Any] = {"x": table_layout.fit(self.text(cell.text), width)}
+        if cell.bold:
+            made["b"] = True
+        if cell.mark:
+            made["m"] = cell.mark
+        if cell.document:
+            made["u"] = self._address(cell.document, cell.anchor)
+        return made
+
+    @staticmethod
+    def _address(number: str, anchor: str) -> str:
+        return f"x-doc:{number}#{nodes.make_id(anchor) if anchor else ''}"
+
+    def _block_data_table(self, node: own.data_table) -> Block:
+        columns, rows = node["columns"], node["rows"]
+        widths = table_layout.column_widths(columns, rows, self.width_mm)
+        heads: list[Block] = []
+        for column, width in zip(columns, widths, strict=True):
+            if column.kind == "passfail":
+                heads += [{"x": "Pass", "k": "pass", "w": width / 2}, {"x": "Fail", "k": "fail", "w": width / 2}]
+            else:
+                heads.append({"x": self.text(column.title), "k": column.kind, "w": width, "h": column.header})
+        return {"t": "table", "id": self._anchor(node), "caption": self.text(node["caption"]), "cols": heads,
+                "rows": [self._row(row, columns, widths) for row in rows],
+                "rev": any(row.revision for row in rows)}
+
+    def _row(self, row: Row, columns: Sequence[own.Column], widths: list[float]) -> Block:
+        if row.kind == "group":
+            return {"g": self.text(table_layout.text_of(row.cells[0])), "r": row.revision}
+        cells: list[Inline] = []
+        for cell, column, width in zip(row.cells, columns, widths, strict=True):
+            if column.kind == "passfail":
+                verdict = table_layout.text_of(cell).strip().lower()
+                cells += ["x" if verdict == "pass" else "", "x" if verdict == "fail" else ""]
+            else:
+                cells.append(self._cell(cell, width, column.kind))
+        made: Block = {"c": cells}
+        if row.revision:
+            made["r"] = self.text(row.revision)
+        if row.tone or row.kind == "removed":
+            made["t"] = "removed" if row.kind == "removed" else row.tone
+        return made
+
+    def _block_key_values(self, node: own.key_values) -> Block:
+        name_width = self.width_mm / (2 * node["columns"])
+        pairs = [[self.text(name), self._cell(value, name_width, "text")] for name, value in node["pairs"]]
+        return {"t": "kv", "columns": node["columns"], "pairs": pairs}
+
+    def _block_caution_box(self, node: own.caution_box) -> Block:
+        return {"t": "box", "grade": node["grade"], "word": node["grade"].capitalize(),
+                "title": self.text(node["title"]), "body": self.blocks(node.children)}
+
+    def _block_drawing(self, node: own.drawing) -> Block:
+        return {"t": node["kind"], "src": drawing_source(node["svg"]), "alt": self.text(node["alt"]),
+                "title": self.text(node["title"]), "landscape": node["landscape"], "id": self._anchor(node)}
+
+    def _block_sign_off(self, node: own.sign_off) -> Block:
+        lines = [{"role": self.text(s.role), "name": self.text(s.name), "date": s.date, "state": s.state}
+                 for s in node["signatures"]]
+        return {"t": "sign", "title": self.text(node["title"]), "statement": self.text(node["statement"]),
+                "lines": lines, "digest": node["digest"]}
+
+    def _block_write_box(self, node: own.write_box) -> Block:
+        return {"t": "write", "label": self.text(node["label"]), "lines": node["lines"]}
+
+    def _block_qr_code(self, node: own.qr_code) -> Block:
+        return {"t": "qr", "src": qr_source(node["content"]), "alt": self.text(node["alt"])}
+
+    def _block_page_break(self, _: nodes.Node) -> Block:
+        return {"t": "break"}
+
+    def _block_document_list(self, node: own.document_list) -> list[Block]:
+        return self._documents(node)
+
+    # Inline nodes ------------------------------------------------------------------------
+
+    def inline(self, children: Iterable[nodes.Node]) -> list[Inline]:
+        """Inline content: strings, and small records where a style or a link is asked for."""
+        result: list[Inline] = []
+        for node in children:
+            name = type(node).__name__
+            if isinstance(node, nodes.Text):
+                result.append(self.text(node.astext()).replace("\n", " "))
+            elif name in _SKIPPED:
+                continue
+            elif isinstance(node, own.cross_reference):
+                result.append({"t": "link", "u": self._address(node["number"], node["anchor"]),
+                               "c": self.inline(node.children)})
+            elif isinstance(node, nodes.reference):
+                result += self._reference(node)
+            elif isinstance(node, nodes.footnote_reference):
+                result.append({"t": "super", "c": [self.text(node.astext())]})
+            elif isinstance(node, nodes.image):
+                result.append(self.text(node.get("alt", "")))
+            elif isinstance(node, nodes.Element) and name in _INLINE:
+                content = self.inline(node.children)
+                result += [{"t": _INLINE[name], "c": content}] if _INLINE[name] else content
+            elif isinstance(node, nodes.paragraph):
+                result += self.inline(node.children)
+            else:
+                raise UnknownNodeError(f"{self.number}: no printed form for {name!r} inside a line")
+        return result
+
+    def _reference(self, node: nodes.reference) -> list[Inline]:
+        """A link where the target is a web address or a document of the binder; else its text."""
+        content = self.inline(node.children)
+        if "refid" in node:
+            return [{"t": "link", "u": f"x-doc:{self.number}#{node['refid']}", "c": content}]
+        uri = node.get("refuri", "")
+        if _SAFE_LINK.match(uri):
+            return [{"t": "link", "u": uri, "c": content}]
+        target = self._link(uri)
+        return [{"t": "link", "u": f"x-doc:{target}", "c": content}] if target else content
+
+
+def drawing_source(svg: str) -> str:
+    """The drawing with the font that the PDF carries, and nothing that reaches outside the file.
+
+    Raises
+    ------
+    ValueError
+        The text is not an SVG drawing.
+    """
+    parser = etree.XMLParser(resolve_entities=False, no_network=True, load_dtd=False, remove_comments=True)
+    try:
+        root = etree.fromstring(svg.encode(), parser)
+    except etree.XMLSyntaxError as error:
+        raise ValueError(f"a drawing is not well formed: {error}") from error
+    for element in root.iter(etree.Element):
+        for name in ("font-family", "style"):
+            value = element.get(name)
+            if value and "Liberation Sans" in value:
+                element.set(name, value.replace("Liberation Sans", _DRAWING_FONT))
+    return etree.tostring(root, encoding="unicode")
+
+
+def qr_source(content: str) -> str:
+    """A QR code as SVG; medium error correction, for a card that gets dirty."""
+    import io
+
+    import segno
+
+    stream = io.BytesIO()
+    segno.make(content, error="m", micro=False).save(stream, kind="svg", scale=4, border=2, xmldecl=False)
+    return stream.getvalue().decode()
