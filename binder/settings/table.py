@@ -37,11 +37,14 @@ class SettingRow:
     as_left_verdict: str = ""  # '', 'equal', 'differs', 'differs with reason'
     proved_by: str = ""  # id of the test that proves it, or 'read back'
     after: tuple[str, ...] = ()  # numbers that must be written before this one
+    stage: str = ""  # stage of the writing order, from functions.STAGES
+    danger: str = ""  # what may happen when it is changed, or when it is wrong
+    passing: bool = False  # done on the way and not there afterwards: reset, unlocking, identification, save
 
     @property
     def changed(self) -> bool:
-        """True when the required value is not the default."""
-        return self.required != self.default
+        """True when the drive, as left, holds another value than the default."""
+        return self.required != self.default and not self.passing
 
 
 @dataclass(frozen=True, slots=True)

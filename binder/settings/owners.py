@@ -1,0 +1,149 @@
+"""Who commands, who sets the speed and who permits, mode by mode."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from binder.inventory.findings import Finding, Grade
+from binder.settings.encode import plain
+from binder.settings.situation import Situation
+from binder.settings.table import SettingRow, SettingsTable
+
+
+@dataclass(frozen=True, slots=True)
+class OwnerRow:
+    """One mode of the owner matrix.
+
+    Parameters
+    ----------
+    mode, selected_by : str
+    command, reference : str
+        Who starts and stops, who sets the speed, by the wiring.
+    permits : tuple of str
+    command_setting, reference_setting : str
+        Number and value of the setting that gives them the say, '' when the model has none.
+    agrees : bool
+        Settings and wiring name the same owner.
+    """
+
+    mode: str
+    selected_by: str
+    command: str
+    reference: str
+    permits: tuple[str, ...]
+    command_setting: str
+    reference_setting: str
+    agrees: bool
+
+
+def _row_for(table: SettingsTable, function: str, mode: str) -> SettingRow | None:
+    return table.required(function, mode) or table.required(function)
+
+
+def _said(row: SettingRow | None) -> str:
+    return f"{row.number} = {row.required} {row.required_text}".strip() if row else ""
+
+
+def _demanded(s: Situation, function: str, mode: str) -> str:
+    demand = s.demands.get((function, mode)) or s.demands.get((function, ""))
+    return demand.value if demand else ""
+
+
+def owner_matrix(s: Situation, table: SettingsTable) -> tuple[OwnerRow, ...]:
+    """One row a mode, from the wiring's modes and the settings.
+
+    Parameters
+    ----------
+    s : Situation
+    table : SettingsTable
+
+    Returns
+    -------
+    tuple of OwnerRow
+    """
+    rows = []
+    for mode in s.wiring.modes:
+        name = "" if mode.name == "always" else mode.name
+        command = _row_for(table, "command_source", name)
+        reference = _row_for(table, "reference_source", name)
+        agrees = all(
+            row is None or not (wanted := _demanded(s, row.function, name)) or plain(wanted) == plain(row.required_text)
+            for row in (command, reference)
+        )
+        rows.append(
+            OwnerRow(
+                mode.name,
+                mode.selected_by,
+                mode.command_owner,
+                mode.reference_owner,
+                mode.permissives,
+                _said(command),
+                _said(reference),
+                agrees,
+            )
+        )
+    return tuple(rows)
+
+
+def owner_findings(s: Situation, table: SettingsTable) -> Iterator[Finding]:
+    """Modes without an owner, with two, or with settings that name another one than the wiring.
+
+    Yields
+    ------
+    Finding
+        S140 no owner, S141 two owners, S142 settings against wiring.
+    """
+    sheet, cell = s.drive.origin.sheet or "Drives", s.drive.origin.cell("tag")
+    for mode in s.wiring.modes:
+        if plain(mode.name) == "off":
+            continue
+        for what, owner in (("command", mode.command_owner), ("speed", mode.reference_owner)):
+            if not owner:
+                yield Finding(
+                    "S140",
+                    Grade.STOP,
+                    sheet,
+                    cell,
+                    s.drive.tag,
+                    f"nobody owns the {what} in mode {mode.name}",
+                    "one owner",
+                    "Add the scheme that gives it an owner on the sheet Controls.",
+                )
+    for function, what in (("command_source", "command"), ("reference_source", "speed")):
+        values: dict[str, set[str]] = {}
+        for demand in s.demands_by_function.get(function, ()):
+            values.setdefault(demand.applies_to, set()).add(demand.value)
+        for mode_name, owners in sorted(values.items()):
+            if len(owners) > 1:
+                yield Finding(
+                    "S141",
+                    Grade.STOP,
+                    sheet,
+                    cell,
+                    s.drive.tag,
+                    f"two owners of the {what} in mode {mode_name or 'always'}: {' and '.join(sorted(owners))}",
+                    "one owner in each mode",
+                    "Give the schemes a mode each on the sheet Controls.",
+                )
+    yield from _against_wiring(s, table)
+
+
+def _against_wiring(s: Situation, table: SettingsTable) -> Iterator[Finding]:
+    for row in (*table.rows, *table.untouched):
+        if row.function not in {"command_source", "reference_source"} or row.source != "override":
+            continue
+        wanted = _demanded(s, row.function, row.applies_to)
+        if wanted and plain(wanted) != plain(row.required_text):
+            owner = "speed signal" if row.function == "reference_source" else "run contacts"
+            yield Finding(
+                "S142",
+                Grade.CAUTION,
+                s.drive.origin.sheet or "Drives",
+                s.drive.origin.cell("tag"),
+                s.drive.tag,
+                f"{row.number} is overridden to {row.required_text}; the drive then ignores the {owner} "
+                f"wired to it ({wanted})",
+                f"{wanted}, or other wiring",
+                "Take the override away, or change the control scheme.",
+            )

@@ -1,0 +1,202 @@
+"""What can start the machine without anybody starting it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from binder.inventory.findings import Finding, Grade
+from binder.settings.situation import Situation
+from binder.settings.table import SettingRow, SettingsTable
+
+#: IEC 60204-1:2016 7.5 and NFPA 79:2021 7.5 (from memory, check): return of voltage shall not start
+#: a machine where that is a hazard.
+RULE = "IEC 60204-1 clause 7.5, NFPA 79 clause 7.5 (from memory, check)"
+
+_MAINTAINED = frozenset({"two-wire run", "hand-off-auto", "local-remote", "forward-reverse", "bypass", "lead-lag"})
+
+
+@dataclass(frozen=True, slots=True)
+class RestartHazard:
+    """One event that may start the machine.
+
+    Parameters
+    ----------
+    cause : str
+        'return of power', 'return of reference', 'return of network', 'fault reset',
+        'automatic reset' or 'return of a permissive'.
+    starts : str
+        'yes', 'no' or 'not known'.
+    why : str
+        Settings and wiring from which that follows.
+    label : str
+        Text for the label at the machine, '' when it does not start.
+    test : str
+        How it is proven on site.
+    """
+
+    cause: str
+    starts: str
+    why: str
+    label: str
+    test: str
+
+
+def _label(cause: str) -> str:
+    return f"WARNING: machine may start without notice on {cause}. Isolate and lock before touching."
+
+
+def _hazard(cause: str, starts: str, why: str, test: str) -> RestartHazard:
+    return RestartHazard(cause, starts, why, _label(cause) if starts != "no" else "", test)
+
+
+def _held(s: Situation) -> str:
+    """Who holds a run command through an outage, '' when nobody does."""
+    contact = sorted(s.schemes & _MAINTAINED)
+    if contact and "three-wire start-stop" not in s.schemes:
+        return f"{contact[0]} holds the run command"
+    if any(d.value == "network" for d in s.demands_by_function.get("command_source", ())):
+        return "the network holds the run command"
+    return ""
+
+
+def _text(row: SettingRow) -> str:
+    return f"{row.number} is {row.required_text}"
+
+
+def restart_hazards(s: Situation, table: SettingsTable) -> tuple[RestartHazard, ...]:
+    """Judge each event that may start the machine, from scheme and settings.
+
+    Parameters
+    ----------
+    s : Situation
+    table : SettingsTable
+
+    Returns
+    -------
+    tuple of RestartHazard
+        Empty when the drive has no control scheme: then nothing is known.
+
+    References
+    ----------
+    IEC 60204-1 clause 7.5, NFPA 79 clause 7.5 (from memory, check); which event restarts which
+    scheme: common practice, no source.
+    """
+    if not s.schemes:
+        return ()
+    held = _held(s)
+    found = [_power(table, held), _reference(table, held), _reset(table, held)]
+    if s.network is not None:
+        found.append(_lost(table, held))
+    if s.drive.automatic_resets or _count(table):
+        found.append(_automatic(table, held))
+    if "permissive string" in s.schemes or "run_permit" in s.terminal_functions.values():
+        starts, why = ("yes", held) if held else ("no", "the start command is a pulse and is gone")
+        found.append(
+            _hazard(
+                "return of a permissive",
+                starts,
+                f"{why}; an open permissive only blocks the run command",
+                "Run at low speed, open one permissive, close it again, watch.",
+            )
+        )
+    return tuple(found)
+
+
+def _power(table: SettingsTable, held: str) -> RestartHazard:
+    cause, test = "return of power", "With the run command held, open and close the line disconnect, wait two minutes."
+    if not held:
+        return _hazard(cause, "no", "no run command lasts through the outage", test)
+    row = table.required("power_return")
+    if row is None:
+        return _hazard(cause, "not known", f"{held}; the model's map has no setting for return of power", test)
+    starts = "yes" if row.required_text == "restart" else "no"
+    return _hazard(cause, starts, f"{held}; {_text(row)}", test)
+
+
+def _reference(table: SettingsTable, held: str) -> RestartHazard:
+    cause, test = (
+        "return of reference",
+        "With the run command held, take the signal away for a minute and bring it back.",
+    )
+    losses = [r for r in (*table.rows, *table.untouched) if r.function == "analog_input_loss" and r.source != "default"]
+    if not held:
+        return _hazard(cause, "no", "no run command is held", test)
+    if losses and all(r.required_text == "trip" for r in losses):
+        return _hazard(cause, "no", f"{_text(losses[0])}: the fault stays until reset", test)
+    why = f"{held}; " + (_text(losses[0]) if losses else "a signal at zero holds the motor still, not stopped")
+    return _hazard(cause, "yes", why, test)
+
+
+def _reset(table: SettingsTable, held: str) -> RestartHazard:
+    test = "With the run command held, force a fault and reset it; watch for ten seconds."
+    if not held:
+        return _hazard("fault reset", "no", "no run command is held", test)
+    return _hazard("fault reset", "yes", f"{held}; many drives obey a held command after a reset", test)
+
+
+def _lost(table: SettingsTable, held: str) -> RestartHazard:
+    cause, test = (
+        "return of network",
+        "Unplug the network with the drive running, wait for the timeout, plug it in again.",
+    )
+    row = table.required("network_loss")
+    if not held:
+        return _hazard(cause, "no", "no run command is held", test)
+    if row is not None and row.required_text == "trip":
+        return _hazard(cause, "no", f"{_text(row)}: the fault stays until reset", test)
+    return _hazard(cause, "yes" if row else "not known", f"{held}; {_text(row) if row else 'no setting known'}", test)
+
+
+def _count(table: SettingsTable) -> bool:
+    row = table.required("fault_reset_count")
+    return row is not None and row.required not in {"", "0"}
+
+
+def _automatic(table: SettingsTable, held: str) -> RestartHazard:
+    test = "With the run command held, force a fault that resets itself; count the starts."
+    row = table.required("fault_reset_count")
+    why = f"{row.number} allows {row.required} resets" if row else "the sheet Drives asks for automatic resets"
+    return _hazard("automatic reset", "yes" if held else "no", f"{held or 'no run command is held'}; {why}", test)
+
+
+def restart_findings(s: Situation, table: SettingsTable) -> Iterator[Finding]:
+    """Findings on starting by itself.
+
+    Yields
+    ------
+    Finding
+        S150 restart on return of power is wanted on a machine other than pump or fan, S151 nobody
+        says what return of power does.
+    """
+    sheet, cell = s.drive.origin.sheet or "Drives", s.drive.origin.cell("restart_on_power_return")
+    held = _held(s)
+    if not s.schemes or not held:
+        return
+    quadratic = s.machine is not None and s.machine.load_type == "quadratic"
+    if s.drive.restart_on_power_return and not quadratic:
+        kind = s.machine.kind if s.machine and s.machine.kind else "machine"
+        yield Finding(
+            "S150",
+            Grade.CAUTION,
+            sheet,
+            cell,
+            s.drive.tag,
+            f"the {kind} restarts by itself when power returns: {held}",
+            "no, unless the risk assessment allows it",
+            f"Confirm with the risk assessment, fix the warning label, or answer no ({RULE}).",
+        )
+    if s.drive.restart_on_power_return is None:
+        row = table.required("power_return")
+        restarts = row is not None and row.required_text == "restart"
+        yield Finding(
+            "S151",
+            Grade.STOP if restarts else Grade.CAUTION,
+            sheet,
+            cell,
+            s.drive.tag,
+            "nobody says whether the machine may restart when power returns"
+            + ("; the default of this model restarts" if restarts else ""),
+            "yes or no",
+            f"Fill the column ({RULE}).",
+        )
