@@ -107,6 +107,8 @@ MODELS = Sheet(
         Column("enclosure_rating", "Enclosure rating", "code", help="Type or IP."),
         Column("built_in_controls", "Built-in controls", "remark",
                help="For example 'switch and potentiometer'; separate with ;"),
+        Column("same_as", "Same as", "reference", target="Models",
+               help="Another size whose terminals, settings and derating it shares; own rows stand above those."),
     ),
     key="model", unique=("model",), help="One row a drive model, copied from its manual.", aliases=("Drive models",),
 )  # fmt: skip

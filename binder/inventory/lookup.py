@@ -8,9 +8,9 @@ from __future__ import annotations
 
 import re
 from collections import OrderedDict
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
-from typing import TypeVar
+from typing import Any, TypeVar
 
 from binder.inventory.records import (
     AsLeft,
@@ -106,6 +106,10 @@ class _Index:
     panel_drives: dict[str, tuple[Drive, ...]]
 
 
+def _strip(terminal: ModelTerminal) -> tuple[object, ...]:
+    return (terminal.strip_order is None, terminal.strip_order or 0, natural(terminal.terminal), terminal.label)
+
+
 def _build(inventory: Inventory) -> _Index:
     return _Index(
         drives=_one(inventory.drives, lambda r: r.tag),
@@ -121,7 +125,7 @@ def _build(inventory: Inventory) -> _Index:
         terminals=_many(
             inventory.terminals,
             lambda r: [r.model],
-            lambda r: (r.strip_order is None, r.strip_order or 0, natural(r.terminal), r.label),
+            _strip,
         ),
         settings=_many(inventory.settings, lambda r: [r.model], lambda r: natural(r.number)),
         derating=_many(
@@ -171,6 +175,21 @@ def _name(model: DriveModel | str | None) -> str:
     return fold(model.model if isinstance(model, DriveModel) else model or "")
 
 
+def _shared(
+    inventory: Inventory, rows: Mapping[str, tuple[Record, ...]], model: DriveModel | str | None,
+    name_of: Callable[[Record], object], order: Callable[[Record], Any],
+) -> tuple[Record, ...]:  # fmt: skip
+    """Rows of a model; those of the size it is the same as, where it has no row of that name itself."""
+    own_name = _name(model)
+    record = _index(inventory).models.get(own_name)
+    own = rows.get(own_name, ())
+    other = rows.get(fold(record.same_as), ()) if record is not None and record.same_as else ()
+    if not own or not other:
+        return own or other
+    taken = {name_of(r) for r in own}
+    return tuple(sorted((*own, *(r for r in other if name_of(r) not in taken)), key=order))
+
+
 def drive_of(inventory: Inventory, tag: str) -> Drive | None:
     """Return the drive with this tag."""
     return _index(inventory).drives.get(fold(tag))
@@ -214,17 +233,17 @@ def cable_of(inventory: Inventory, drive: Drive, role: str) -> Cable | None:
 
 def terminals_of(inventory: Inventory, model: DriveModel | str | None) -> tuple[ModelTerminal, ...]:
     """Return the terminals of a drive model in the order of its strip."""
-    return _index(inventory).terminals.get(_name(model), ())
+    return _shared(inventory, _index(inventory).terminals, model, lambda r: r.terminal, _strip)
 
 
 def settings_of(inventory: Inventory, model: DriveModel | str | None) -> tuple[ModelSetting, ...]:
     """Return the settings of a drive model by number."""
-    return _index(inventory).settings.get(_name(model), ())
+    return _shared(inventory, _index(inventory).settings, model, lambda r: r.number, lambda r: natural(r.number))
 
 
 def derating_of(inventory: Inventory, model: DriveModel | str | None) -> tuple[DeratingPoint, ...]:
     """Return the derating points of a drive model by carrier frequency."""
-    return _index(inventory).derating.get(_name(model), ())
+    return _shared(inventory, _index(inventory).derating, model, lambda r: "all points", str)
 
 
 def controls_of(inventory: Inventory, drive: Drive) -> tuple[Control, ...]:

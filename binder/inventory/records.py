@@ -325,6 +325,7 @@ class DriveModel:
     max_motor_cable: Measure | None = None
     enclosure_rating: str = ""
     built_in_controls: str = ""  # for example 'switch and potentiometer'
+    same_as: str = ""  # model whose terminals, settings and derating points it shares
     origin: Origin = Origin()
 
 
