@@ -1,0 +1,316 @@
+"""One controlled document as one PDF: compile, finish, and a sidecar that tells what is in it.
+
+Runs in worker processes: everything that goes in and comes out is plain data.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+import json
+import os
+from collections.abc import Iterator
+from dataclasses import asdict, dataclass, field
+from functools import lru_cache
+from pathlib import Path
+from typing import Any
+
+import pikepdf
+import typst
+
+from binder.publishing.typefaces import FOLDER
+
+TEMPLATE = Path(__file__).with_name("template.typ")
+#: Raised when `finish` changes what it writes, so that cached documents are made again.
+FINISHER = 1
+
+STANDARDS = ["a-2a", "ua-1"]
+
+
+class PrintError(Exception):
+    """A document could not be typeset; the message names it."""
+
+
+@dataclass(frozen=True, slots=True)
+class Job:
+    """A document ready to be typeset.
+
+    Parameters
+    ----------
+    number : str
+        Document number, for messages and destinations.
+    data : str
+        JSON for the template.
+    out : Path
+        The PDF to write; its sidecar stands beside it with the ending .json.
+    date : str
+        yyyy-mm-dd, the fixed timestamp.
+    """
+
+    number: str
+    data: str
+    out: Path
+    date: str
+
+
+@dataclass(slots=True)
+class Sidecar:
+    """What the contents list and the join must know of a document without opening it."""
+
+    number: str
+    pages: int
+    outline: list[tuple[int, str, int, float]] = field(default_factory=list)  # level, title, page, top
+    destinations: dict[str, tuple[int, float]] = field(default_factory=dict)  # name -> page, top
+    links: list[str] = field(default_factory=list)  # 'number#anchor' in other documents
+    missing: str = ""  # signs that no font holds
+
+    def write(self, path: Path) -> None:
+        """Write it beside its PDF."""
+        path.write_text(json.dumps(asdict(self), sort_keys=True, ensure_ascii=False), "utf-8")
+
+    @classmethod
+    def read(cls, path: Path) -> Sidecar:
+        """Read it back; a damaged file raises ValueError, KeyError or TypeError."""
+        return cls(**json.loads(path.read_text("utf-8")))
+
+
+@lru_cache(maxsize=1)
+def _fonts() -> Any:
+    """The package's own fonts; those of the machine are never looked at."""
+    return typst.Fonts(include_system_fonts=False, include_embedded_fonts=False, font_paths=[str(FOLDER)])
+
+
+@lru_cache(maxsize=1)
+def _template() -> bytes:
+    return TEMPLATE.read_bytes()
+
+
+def no_network() -> None:
+    """Close the way out for a worker: a template that asked for a package would fail at once."""
+    for name in ("HTTP_PROXY", "HTTPS_PROXY", "http_proxy", "https_proxy", "ALL_PROXY"):
+        os.environ[name] = "http://127.0.0.1:1"
+
+
+def make_packet(job: Job) -> Path:
+    """Typeset and finish one document, and move PDF and sidecar into place together.
+
+    Raises
+    ------
+    PrintError
+        The document cannot be typeset.
+    """
+    pdf, sidecar = finish(compile_document(job), job.number)
+    job.out.parent.mkdir(parents=True, exist_ok=True)
+    side_path = job.out.with_suffix(".json")
+    pdf_tmp, side_tmp = (path.with_name(f"{path.name}.{os.getpid()}.tmp") for path in (job.out, side_path))
+    try:
+        pdf_tmp.write_bytes(pdf)
+        sidecar.write(side_tmp)
+        # The sidecar comes last: a PDF without one counts as absent.
+        pdf_tmp.replace(job.out)
+        side_tmp.replace(side_path)
+    finally:
+        pdf_tmp.unlink(missing_ok=True)
+        side_tmp.unlink(missing_ok=True)
+    return job.out
+
+
+def compile_document(job: Job) -> bytes:
+    """Typeset one document; any warning of the compiler counts as an error."""
+    stamp = dt.datetime.fromisoformat(job.date).replace(tzinfo=dt.UTC)
+    try:
+        pdf, warnings = typst.compile_with_warnings(
+            _template(), root=str(FOLDER), font_paths=_fonts(), ignore_system_fonts=True, format="pdf",
+            sys_inputs={"data": job.data}, pdf_standards=STANDARDS, timestamp=stamp,
+        )
+    except typst.TypstError as error:
+        raise PrintError(f"{job.number} cannot be typeset: {error.message} {' '.join(error.hints)}".strip()) from error
+    if warnings:
+        raise PrintError(f"{job.number} cannot be typeset cleanly: {warnings[0].message}")
+    if not isinstance(pdf, bytes):
+        raise PrintError(f"{job.number}: the compiler returned no file")
+    return pdf
+
+
+# Finishing -------------------------------------------------------------------------------------
+
+
+def finish(raw: bytes, number: str) -> tuple[bytes, Sidecar]:
+    """Drop the font page, turn marks and references into destinations and actions, thin the tags."""
+    import io
+
+    with pikepdf.open(io.BytesIO(raw)) as pdf:
+        del pdf.pages[0]
+        pages = {page.objgen: index for index, page in enumerate(pdf.pages)}
+        sidecar = Sidecar(number, len(pdf.pages))
+        destinations = _named(pdf)
+        parents = dict(_numbers(pdf.Root.StructTreeRoot.ParentTree))
+        references = []
+        for page in pdf.pages:
+            references += _take_marks(page, parents, destinations)
+        for name in sorted(destinations):
+            place = destinations[name]
+            sidecar.destinations[name] = (pages[place[0].objgen], float(place[3]))
+        for annotation, target in references:
+            _aim(pdf, annotation, target, number, destinations, sidecar)
+        pdf.Root.Names = pikepdf.Dictionary(Dests=pikepdf.Dictionary(Names=_name_array(destinations)))
+        sidecar.outline = list(_outline(pdf, pages))
+        _thin_tags(pdf, parents)
+        out = io.BytesIO()
+        pdf.save(out, object_stream_mode=pikepdf.ObjectStreamMode.generate, deterministic_id=True,
+                 compress_streams=True)
+    return out.getvalue(), sidecar
+
+
+def _named(pdf: pikepdf.Pdf) -> dict[str, Any]:
+    """Named destinations of the compiler: those of labelled headings."""
+    if "/Names" not in pdf.Root or "/Dests" not in pdf.Root.Names:
+        return {}
+    names = list(pdf.Root.Names.Dests.Names)
+    return {str(names[n]): names[n + 1] for n in range(0, len(names), 2)}
+
+
+def _name_array(destinations: dict[str, Any]) -> pikepdf.Array:
+    """A name tree leaf, sorted by bytes: some viewers search it by halves."""
+    array = pikepdf.Array()
+    for name in sorted(destinations, key=lambda text: bytes(pikepdf.String(text))):
+        array.append(pikepdf.String(name))
+        array.append(destinations[name])
+    return array
+
+
+def _numbers(tree: Any) -> Iterator[tuple[int, Any]]:
+    """Entries of a number tree, whatever its depth."""
+    for kid in tree.get("/Kids", ()):
+        yield from _numbers(kid)
+    leaf = list(tree.get("/Nums", ()))
+    for n in range(0, len(leaf), 2):
+        yield int(leaf[n]), leaf[n + 1]
+
+
+def _take_marks(page: Any, parents: dict[int, Any], destinations: dict[str, Any]) -> list[tuple[Any, str]]:
+    """Turn a page's marks into destinations; return the links that lead to documents."""
+    references, kept = [], pikepdf.Array()
+    for annotation in page.get("/Annots", ()):
+        uri = str(annotation.A.get("/URI", "")) if "/A" in annotation else ""
+        if uri.startswith("x-anchor:"):
+            top = float(annotation.Rect[3])
+            destinations[uri.removeprefix("x-anchor:")] = pikepdf.Array([page.obj, pikepdf.Name.XYZ, 0, top, 0])
+            _untag(parents.pop(int(annotation.StructParent), None))
+            continue
+        kept.append(annotation)
+        if uri.startswith("x-doc:"):
+            references.append((annotation, uri.removeprefix("x-doc:")))
+    if len(kept):
+        page.Annots = kept
+    elif "/Annots" in page:
+        del page.Annots
+    return references
+
+
+def _untag(element: Any) -> None:
+    """A mark is no link to a reader: its structure element keeps its place, without the annotation."""
+    if element is None:
+        return
+    element.S = pikepdf.Name.Span
+    kids = element.get("/K", pikepdf.Array())
+    kids = kids if isinstance(kids, pikepdf.Array) else pikepdf.Array([kids])
+    element.K = pikepdf.Array([kid for kid in kids if not (isinstance(kid, pikepdf.Dictionary) and "/Obj" in kid)])
+
+
+def nearest(target: str, known: dict[str, Any]) -> str | None:
+    """The destination that `target` leads to: itself, its table or section, or the document's top.
+
+    >>> nearest("A-1#settings-01-02", {"A-1#settings": 0, "A-1#top": 0})
+    'A-1#settings'
+    """
+    number, _, anchor = target.partition("#")
+    while anchor:
+        if f"{number}#{anchor}" in known:
+            return f"{number}#{anchor}"
+        anchor = anchor.rpartition("-")[0]
+    return f"{number}#top" if f"{number}#top" in known else None
+
+
+def file_name(number: str) -> str:
+    """File name of a document: its number, with signs that file systems dislike replaced.
+
+    >>> file_name("OWW/P 101")
+    'OWW-P-101.pdf'
+    """
+    safe = "".join(sign if sign.isascii() and (sign.isalnum() or sign in "-_.") else "-" for sign in number)
+    return f"{safe.strip('.') or 'document'}.pdf"
+
+
+def _aim(pdf: pikepdf.Pdf, annotation: Any, target: str, number: str, destinations: dict[str, Any],
+         sidecar: Sidecar) -> None:
+    """Let a link lead inside this document, or to the file of another one."""
+    other = target.partition("#")[0]
+    annotation.Contents = pikepdf.String(f"{other} {target.partition('#')[2]}".strip())
+    if other == number:
+        place = nearest(target, destinations) or f"{number}#top"
+        annotation.A = pikepdf.Dictionary(S=pikepdf.Name.GoTo, D=pikepdf.String(place))
+        return
+    sidecar.links.append(target)
+    annotation.A = pdf.make_indirect(pikepdf.Dictionary(
+        S=pikepdf.Name.GoToR, F=pikepdf.String(file_name(other)), D=pikepdf.String(target), NewWindow=False))
+
+
+def _outline(pdf: pikepdf.Pdf, pages: dict[tuple[int, int], int]) -> Iterator[tuple[int, str, int, float]]:
+    """The bookmarks as (level, title, page, top)."""
+    def walk(item: Any, level: int) -> Iterator[tuple[int, str, int, float]]:
+        while item is not None:
+            place = item.get("/Dest")
+            if place is None:
+                place = item.A.D
+            if not isinstance(place, pikepdf.Array):
+                place = named[str(place)]
+            yield level, str(item.Title), pages[place[0].objgen], float(place[3])
+            if "/First" in item:
+                yield from walk(item.First, level + 1)
+            item = item.get("/Next")
+
+    named = _named(pdf)
+    if "/Outlines" in pdf.Root and "/First" in pdf.Root.Outlines:
+        yield from walk(pdf.Root.Outlines.First, 1)
+
+
+_LAYOUT_HINTS = {"/Layout"}
+
+
+def _thin_tags(pdf: pikepdf.Pdf, parents: dict[int, Any]) -> None:
+    """Keep what a reader uses (kind, scope, alternative text); drop colours, borders and cell ids."""
+    root = pdf.Root.StructTreeRoot
+    for element in pdf.objects:
+        if not isinstance(element, pikepdf.Dictionary) or "/S" not in element or "/P" not in element:
+            continue
+        if "/ID" in element:
+            del element.ID
+        if "/A" in element:
+            _thin_attributes(element)
+    if "/IDTree" in root:
+        del root.IDTree
+    leaf = pikepdf.Array()
+    for key in sorted(parents):
+        leaf.append(key)
+        leaf.append(parents[key])
+    root.ParentTree = pdf.make_indirect(pikepdf.Dictionary(Nums=leaf))
+
+
+def _thin_attributes(element: Any) -> None:
+    """Drop layout attributes and header lists of one structure element."""
+    attributes = element.A if isinstance(element.A, pikepdf.Array) else pikepdf.Array([element.A])
+    kept = pikepdf.Array()
+    for entry in attributes:
+        if isinstance(entry, pikepdf.Dictionary) and str(entry.get("/O")) in _LAYOUT_HINTS:
+            if "/BBox" not in entry:
+                continue
+            entry = pikepdf.Dictionary(O=pikepdf.Name.Layout, BBox=entry.BBox)  # noqa: PLW2901
+        elif isinstance(entry, pikepdf.Dictionary) and "/Headers" in entry:
+            del entry.Headers
+            if len(entry.keys()) == 1:
+                continue
+        kept.append(entry)
+    if len(kept):
+        element.A = kept
+    else:
+        del element.A
