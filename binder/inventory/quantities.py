@@ -18,11 +18,12 @@ ureg.define("percent_of = 0.01")
 
 #: Trade spelling -> name known to the registry. One entry per unit family we print.
 PINT_NAMES: dict[str, str] = {
-    "kW": "kilowatt", "W": "watt", "hp": "motor_horsepower", "PS": "metric_horsepower",
-    "kVA": "kilovolt_ampere", "MVA": "megavolt_ampere", "kvar": "kilowatt",
+    "kW": "kilowatt", "W": "watt", "MW": "megawatt", "hp": "motor_horsepower", "PS": "metric_horsepower",
+    "VA": "volt_ampere", "kVA": "kilovolt_ampere", "MVA": "megavolt_ampere",
+    "var": "watt", "kvar": "kilowatt", "Mvar": "megawatt",
     "V": "volt", "mV": "millivolt", "kV": "kilovolt", "A": "ampere", "mA": "milliampere", "kA": "kiloampere",
     "Hz": "hertz", "kHz": "kilohertz", "rpm": "rpm",
-    "m": "meter", "mm": "millimeter", "ft": "foot", "in": "inch", "km": "kilometer",
+    "m": "meter", "mm": "millimeter", "cm": "centimeter", "ft": "foot", "in": "inch", "km": "kilometer",
     "mm²": "millimeter**2", "m²": "meter**2", "kcmil": "kcmil",
     "°C": "degree_Celsius", "°F": "degree_Fahrenheit", "K": "kelvin",
     "s": "second", "min": "minute", "h": "hour", "ms": "millisecond", "µs": "microsecond",
@@ -33,7 +34,7 @@ PINT_NAMES: dict[str, str] = {
     "bar": "bar", "kPa": "kilopascal", "psi": "psi", "m³/h": "meter**3/hour", "gpm": "gallon/minute",
     "m³/s": "meter**3/second", "l/s": "liter/second", "cfm": "foot**3/minute",
     "mm/s": "millimeter/second", "in/s": "inch/second", "kg": "kilogram", "lb": "pound",
-    "month": "month", "year": "year", "day": "day",
+    "month": "month", "year": "year", "week": "week", "day": "day",
 }
 
 

@@ -1,0 +1,112 @@
+"""Checks that the spreadsheet program makes while a person types: lists, ranges, doubles, blanks."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from openpyxl import Workbook
+from openpyxl.formatting.rule import FormulaRule
+from openpyxl.styles import PatternFill
+from openpyxl.utils import get_column_letter
+from openpyxl.workbook.defined_name import DefinedName
+from openpyxl.worksheet.datavalidation import DataValidation
+from openpyxl.worksheet.worksheet import Worksheet
+
+from binder.inventory.declarations import Column, Sheet
+from binder.inventory.kinds import KINDS
+from binder.inventory.lists import all_lists, choices_of
+from binder.inventory.quantities import Measure
+from binder.inventory.ranges import range_of
+
+_formula_rule: Any = FormulaRule
+_MISSING = PatternFill("solid", bgColor="FFE08A")
+_DOUBLE = PatternFill("solid", bgColor="FF9C9C")
+
+
+def add_entry_checks(book: Workbook, ws: Worksheet, sheet: Sheet, *, last_row: int) -> None:
+    """Add validations and conditional formats to one sheet.
+
+    Parameters
+    ----------
+    book : Workbook
+        Gets the defined names of tag lists.
+    ws : Worksheet
+    sheet : Sheet
+    last_row : int
+        Last row of the prepared block.
+    """
+    for index, column in enumerate(sheet.columns, start=1):
+        if sheet.vertical:
+            area, first = f"B{index + 1}", f"B{index + 1}"
+        else:
+            letter = get_column_letter(index)
+            area, first = f"{letter}2:{letter}{max(last_row, 2000)}", f"{letter}2"
+        validation = _validation(column, first)
+        if validation is not None:
+            _say(validation, column)
+            ws.add_data_validation(validation)
+            validation.add(area)
+    if sheet.vertical:
+        _mark_required_lines(ws, sheet)
+    else:
+        _mark_rows(ws, sheet, last_row)
+        key = get_column_letter([c.field for c in sheet.columns].index(sheet.key) + 1)
+        if len(sheet.unique) == 1:
+            name = f"tags_{sheet.name.casefold().replace(' ', '_')}"
+            book.defined_names[name] = DefinedName(
+                name, attr_text=f"'{sheet.name}'!${key}$2:${key}${max(last_row, 2000)}"
+            )
+
+
+def _validation(column: Column, first: str) -> DataValidation | None:
+    # Never error style 'stop': '7 kW' or a tag not yet listed may be typed, the tool judges it later.
+    choices = choices_of(column)
+    if choices:
+        return DataValidation("list", formula1=all_lists()[choices][0], allow_blank=True, errorStyle="warning")
+    if column.kind == "reference":
+        name = f"tags_{column.target.casefold().replace(' ', '_')}"
+        return DataValidation("list", formula1=name, allow_blank=True, errorStyle="warning")
+    low, high = range_of(column)
+    if KINDS[column.kind].text or (low is None and high is None) or column.kind == "any":
+        return None
+    tests = [f"{first}>={_plain(low)}"] if low is not None else []
+    tests += [f"{first}<={_plain(high)}"] if high is not None else []
+    if column.kind == "power factor":
+        tests = [f"{first}>=0.1", f"{first}<=1"]
+    formula = f"OR(ISTEXT({first}),AND({','.join(tests)}))"
+    return DataValidation("custom", formula1=formula, allow_blank=True, errorStyle="warning")
+
+
+def _plain(value: Measure) -> str:
+    return format(value.amount.normalize(), "f")
+
+
+def _say(validation: DataValidation, column: Column) -> None:
+    validation.showErrorMessage = True
+    validation.errorTitle = column.title[:32]
+    accepted = KINDS[column.kind].accepted
+    low, high = range_of(column)
+    words = column.help if not accepted else f"{column.help} Accepted: {accepted}."
+    if low is not None and high is not None:
+        words += f" From {low} to {high}."
+    validation.error = words[:225]
+
+
+def _mark_rows(ws: Worksheet, sheet: Sheet, last_row: int) -> None:
+    end = get_column_letter(len(sheet.columns))
+    for index, column in enumerate(sheet.columns, start=1):
+        letter = get_column_letter(index)
+        area = f"{letter}2:{letter}{last_row}"
+        if column.required:
+            blank = f'AND(TRIM(${letter}2)="",COUNTA($A2:${end}2)>0)'
+            ws.conditional_formatting.add(area, _formula_rule(formula=[blank], fill=_MISSING))
+        if sheet.unique == (column.field,):
+            double = f"COUNTIF(${letter}$2:${letter}${last_row},${letter}2)>1"
+            ws.conditional_formatting.add(area, _formula_rule(formula=[double], fill=_DOUBLE))
+
+
+def _mark_required_lines(ws: Worksheet, sheet: Sheet) -> None:
+    for number, column in enumerate(sheet.columns, start=2):
+        if column.required:
+            blank = f'TRIM($B${number})=""'
+            ws.conditional_formatting.add(f"B{number}", _formula_rule(formula=[blank], fill=_MISSING))
