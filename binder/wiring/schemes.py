@@ -1,0 +1,136 @@
+"""Every control scheme by its name, and schemes of one's own from a file in the project folder."""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Mapping
+from dataclasses import fields
+from pathlib import Path
+from types import MappingProxyType
+from typing import Any
+
+from binder.inventory.findings import Finding, Grade
+from binder.wiring.kinds import KINDS
+from binder.wiring.recipe import SIGNALS, Ask, Part, Recipe, parse_contact, parse_joint
+from binder.wiring.recipes_command import COMMAND
+from binder.wiring.recipes_output import OUTPUT
+from binder.wiring.recipes_protection import PROTECTION
+from binder.wiring.recipes_reference import REFERENCE
+
+#: Every built-in scheme by its name, in the order of the scheme codes.
+SCHEMES: Mapping[str, Recipe] = MappingProxyType(
+    {r.key: r for r in sorted((*COMMAND, *REFERENCE, *OUTPUT, *PROTECTION), key=lambda r: (r.code, r.key))}
+)
+
+
+def find_scheme(name: str, recipes: Mapping[str, Recipe] = SCHEMES) -> Recipe | None:
+    """Return the scheme of this name, code or alias.
+
+    Parameters
+    ----------
+    name : str
+        As written in the column 'Scheme'.
+    recipes : mapping, optional
+        The schemes known to this project.
+
+    Returns
+    -------
+    Recipe or None
+
+    Examples
+    --------
+    >>> find_scheme("HOA").code
+    'CS05'
+    """
+    wanted = " ".join(name.casefold().split())
+    for recipe in recipes.values():
+        if wanted in (recipe.key.casefold(), *(a.casefold() for a in recipe.aliases)):
+            return recipe
+    return next((r for r in recipes.values() if r.code.casefold() == wanted and r.code != "own"), None)
+
+
+def read_recipes(source: Path | Mapping[str, Any]) -> tuple[dict[str, Recipe], tuple[Finding, ...]]:
+    """Read a project's own schemes and lay them over the built-in ones.
+
+    Parameters
+    ----------
+    source : Path or mapping
+        A file such as 'recipes.toml' with tables [[scheme]], or the mapping parsed from it. A name
+        that exists already replaces the built-in scheme.
+
+    Returns
+    -------
+    tuple of (dict of str to Recipe, tuple of Finding)
+        All schemes, own ones included; what could not be read is left out and told.
+
+    Notes
+    -----
+    A scheme holds the fields of `Recipe` by name; parts are tables [[scheme.part]] with the fields
+    of `Part`, settings tables [[scheme.ask]] with those of `Ask`.
+
+    Examples
+    --------
+    >>> own, findings = read_recipes({"scheme": [{"key": "lamp test", "code": "own", "title": "Lamp test",
+    ...     "part": [{"key": "S", "kind": "pushbutton", "contacts": ["13-14 NO -x"],
+    ...               "states": ["released", "pressed"]}],
+    ...     "joints": ["$IN - S:13", "S:14 - @DI(fault_reset)"]}]})
+    >>> own["lamp test"].joints
+    ('$IN - S:13', 'S:14 - @DI(fault_reset)')
+    """
+    recipes = dict(SCHEMES)
+    findings: list[Finding] = []
+    name = source.name if isinstance(source, Path) else "recipes"
+    try:
+        data = tomllib.loads(source.read_text("utf-8")) if isinstance(source, Path) else source
+    except (OSError, UnicodeDecodeError, tomllib.TOMLDecodeError) as error:
+        return recipes, (_refused(name, "", str(error)),)
+    for table in data.get("scheme", ()):
+        try:
+            recipe = _recipe(dict(table))
+        except (KeyError, TypeError, ValueError, AttributeError) as error:
+            key = table.get("key", "") if isinstance(table, Mapping) else ""
+            findings.append(_refused(name, str(key), str(error).strip("'\"")))
+        else:
+            recipes[recipe.key] = recipe
+    return recipes, tuple(findings)
+
+
+def _refused(name: str, key: str, why: str) -> Finding:
+    return Finding(
+        "W102", Grade.STOP, name, "", key, f"scheme not understood: {why}",
+        "tables [[scheme]] with key, title, parts and joints such as '$IN - S:13'",
+        "mend the file; until then the built-in scheme of this name is used",
+    )  # fmt: skip
+
+
+def _fields(cls: type, table: Mapping[str, Any]) -> dict[str, Any]:
+    known = {f.name for f in fields(cls)}
+    strange = sorted(set(table) - known)
+    if strange:
+        raise ValueError(f"unknown word {', '.join(strange)}")
+    return {k: _frozen(v) for k, v in table.items()}
+
+
+def _frozen(value: Any) -> Any:
+    return tuple(_frozen(v) for v in value) if isinstance(value, list) else value
+
+
+def _part(table: Mapping[str, Any]) -> Part:
+    part = Part(**_fields(Part, table))
+    if part.kind not in KINDS:
+        raise ValueError(f"unknown kind '{part.kind}'; one of {', '.join(sorted(KINDS))}")
+    for contact in part.contacts:
+        parse_contact(contact, len(part.states))
+    return part
+
+
+def _recipe(table: dict[str, Any]) -> Recipe:
+    parts = tuple(_part(p) for p in table.pop("part", ()))
+    asks = tuple(Ask(**_fields(Ask, a)) for a in table.pop("ask", ()))
+    if "signal" in table:
+        table["signal"] = SIGNALS[table["signal"]]
+    table.setdefault("code", "own")
+    recipe = Recipe(**_fields(Recipe, table), parts=parts, asks=asks)
+    for text in (*recipe.joints, *(j for _, j in recipe.fallback)):
+        parse_joint(text)
+    return recipe
