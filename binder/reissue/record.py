@@ -1,0 +1,217 @@
+"""Issue records: plain text, one fact a line, chained and sealed so that a hand on them shows."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+from binder.errors import BinderError
+from binder.reissue.facts import Fact, Key
+
+FORMAT = 1
+
+
+class RecordError(BinderError, ValueError):
+    """An issue record cannot be read, or is not what was written."""
+
+
+@dataclass(frozen=True, slots=True)
+class IssuedDocument:
+    """One document as issued.
+
+    Parameters
+    ----------
+    number, key, title, revision : str
+    digest : str
+        Over its facts.
+    look : str
+        Over everything that it shows; differs alone when only layout changed.
+    state : str
+        'current' or 'withdrawn'.
+    file : str
+        SHA-256 of the issued PDF, '' when none was made.
+    sheets : int
+    """
+
+    number: str
+    key: str
+    title: str
+    revision: str
+    digest: str
+    look: str
+    state: str = "current"
+    file: str = ""
+    sheets: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class IssueRecord:
+    """Everything frozen at one issue.
+
+    Parameters
+    ----------
+    revision, date, by, reason : str
+    workbook, software : str
+        Digest of the workbook's bytes; version of this tool.
+    former : str
+        Digest of the former record's file, '' for the first issue.
+    documents : tuple of IssuedDocument
+    facts : mapping
+        Key -> fact.
+    tags : mapping
+        Row key of a drive -> tag at this issue.
+    """
+
+    revision: str
+    date: str
+    by: str
+    reason: str
+    workbook: str
+    software: str
+    former: str = ""
+    documents: tuple[IssuedDocument, ...] = ()
+    facts: Mapping[Key, Fact] = field(default_factory=dict)
+    tags: Mapping[str, str] = field(default_factory=dict)
+
+    def document(self, key: str) -> IssuedDocument | None:
+        """The document with this key."""
+        return next((d for d in self.documents if d.key == key), None)
+
+
+def facts_digest(facts: Iterable[Fact]) -> str:
+    """Digest over facts, whatever their order."""
+    lines = sorted("\x1f".join((*f.key, f.value)) for f in facts)
+    return hashlib.sha256("\x1e".join(lines).encode()).hexdigest()
+
+
+def dumps(record: IssueRecord) -> str:
+    """Write a record as text: JSON lines, sorted, sealed by the digest of all lines before the last."""
+    lines = [
+        _line({
+            "binder-issue": FORMAT,
+            "revision": record.revision,
+            "date": record.date,
+            "by": record.by,
+            "reason": record.reason,
+            "workbook": record.workbook,
+            "software": record.software,
+            "former": record.former,
+        })
+    ]
+    lines += [_line({"drive": key, "tag": tag}) for key, tag in sorted(record.tags.items())]
+    lines += [_line(_document(d)) for d in sorted(record.documents, key=lambda d: (d.number, d.key))]
+    lines += [_line(_fact_data(f)) for _, f in sorted(record.facts.items())]
+    body = "\n".join(lines) + "\n"
+    return body + _line({"seal": hashlib.sha256(body.encode()).hexdigest()}) + "\n"
+
+
+def _line(data: dict[str, Any]) -> str:
+    return json.dumps(data, ensure_ascii=False, separators=(", ", ": "))
+
+
+def _document(d: IssuedDocument) -> dict[str, Any]:
+    return {
+        "doc": d.number, "key": d.key, "title": d.title, "rev": d.revision, "digest": d.digest, "look": d.look,
+        "state": d.state, "file": d.file, "sheets": d.sheets,
+    }
+
+
+def _fact_data(fact: Fact) -> dict[str, Any]:
+    data: dict[str, Any] = {"fact": list(fact.key), "v": fact.value}
+    if fact.show != fact.value:
+        data["show"] = fact.show
+    if fact.cause:
+        data["from"] = list(fact.cause)
+    if fact.rule:
+        data["rule"] = fact.rule
+    return data
+
+
+def loads(text: str, name: str = "issue record") -> IssueRecord:
+    """Read a record and check its seal.
+
+    Raises
+    ------
+    RecordError
+        The text is no issue record, was written by a newer version, or was changed after it was sealed.
+    """
+    body, _, last = text.rstrip("\n").rpartition("\n")
+    try:
+        head, *rest = [json.loads(line) for line in body.splitlines()]
+        seal = json.loads(last)["seal"]
+        version = head["binder-issue"]
+    except (ValueError, KeyError, TypeError) as error:
+        raise RecordError(f"{name} is no issue record, or is cut short", "put the file back from a copy") from error
+    if version > FORMAT:
+        raise RecordError(f"{name} was written by a newer version of this tool", "update the tool")
+    if hashlib.sha256((body + "\n").encode()).hexdigest() != seal:
+        raise RecordError(f"{name} was changed after it was issued", "put the file back from a copy; it is evidence")
+    documents, facts, tags = [], {}, {}
+    for data in rest:
+        if "doc" in data:
+            documents.append(
+                IssuedDocument(
+                    data["doc"], data["key"], data["title"], data["rev"], data["digest"], data["look"],
+                    data["state"], data["file"], data["sheets"],
+                )
+            )
+        elif "fact" in data:
+            owner, group, item, name_ = data["fact"]
+            key = (owner, group, item, name_)
+            facts[key] = Fact(key, data["v"], data.get("show", data["v"]), tuple(data.get("from", ())), data.get("rule", ""))
+        elif "drive" in data:
+            tags[data["drive"]] = data["tag"]
+    return IssueRecord(
+        head["revision"], head["date"], head["by"], head["reason"], head["workbook"], head["software"], head["former"],
+        tuple(documents), facts, tags,
+    )
+
+
+def load(path: Path) -> IssueRecord:
+    """Read a record from its file.
+
+    Raises
+    ------
+    RecordError
+        As `loads`, or the file cannot be read.
+    """
+    try:
+        text = path.read_text(encoding="utf-8")
+    except (OSError, UnicodeDecodeError) as error:
+        raise RecordError(f"{path.name} cannot be read: {error}", "put the file back from a copy") from error
+    return loads(text, path.name)
+
+
+def next_letter(letter: str, *, skip: str = "IO") -> str:
+    """The revision letter after `letter`; '' gives the first.
+
+    Raises
+    ------
+    ValueError
+        `letter` is none of the letters in use.
+
+    Examples
+    --------
+    >>> next_letter(""), next_letter("A"), next_letter("H"), next_letter("Z"), next_letter("AZ")
+    ('A', 'B', 'J', 'AA', 'BA')
+
+    References
+    ----------
+    ASME Y14.35 leaves out I, O, Q, S, X and Z (from memory, check); only I and O are skipped by default.
+    """
+    letters = [c for c in "ABCDEFGHIJKLMNOPQRSTUVWXYZ" if c not in skip]
+    places = []
+    for character in letter:
+        if character not in letters:
+            raise ValueError(f"{letter!r} is no revision letter; letters are {''.join(letters)}")
+        places.append(letters.index(character))
+    for i in range(len(places) - 1, -1, -1):
+        if places[i] + 1 < len(letters):
+            places[i] += 1
+            return "".join(letters[p] for p in places)
+        places[i] = 0
+    return "".join(letters[p] for p in [0, *places])

@@ -1,0 +1,136 @@
+"""The folder of issue records beside the workbook: read the chain, add one link, never half of one."""
+
+from __future__ import annotations
+
+import hashlib
+import os
+import shutil
+from collections.abc import Iterable
+from dataclasses import dataclass
+from pathlib import Path
+
+from binder.reissue.record import IssueRecord, RecordError, dumps, load
+
+_STAGING = ".being-issued"
+
+
+@dataclass(frozen=True, slots=True)
+class IssueStore:
+    """Issue records and issued PDF files of one project.
+
+    `A.jsonl` is the record of issue A; the folder `A` holds the documents that were typeset for it.
+    A record appears last and in one step: until it is there, nothing was issued.
+
+    Parameters
+    ----------
+    folder : Path
+        Usually PROJECT/issues; need not exist.
+    """
+
+    folder: Path
+
+    def records(self) -> tuple[IssueRecord, ...]:
+        """All records, first issue first.
+
+        Raises
+        ------
+        RecordError
+            A record is damaged, was changed by hand, or does not follow the one before it.
+        """
+        found = {self.digest(path): load(path) for path in sorted(self.folder.glob("*.jsonl"))}
+        chain: list[IssueRecord] = []
+        last = ""
+        while len(chain) < len(found):
+            following = [(d, r) for d, r in found.items() if r.former == last]
+            if len(following) != 1:
+                names = ", ".join(sorted(r.revision for r in found.values()))
+                raise RecordError(
+                    f"the issue records {names} do not follow one from another",
+                    "two people issued at once, or a record is missing; put the missing file back from a copy",
+                )
+            last, record = following[0]
+            chain.append(record)
+        return tuple(chain)
+
+    def latest(self) -> IssueRecord | None:
+        """The last record, or None before the first issue."""
+        records = self.records()
+        return records[-1] if records else None
+
+    def latest_digest(self) -> str:
+        """SHA-256 of the last record's file, '' before the first issue."""
+        latest = self.latest()
+        return self.digest(self.path(latest.revision)) if latest else ""
+
+    def path(self, revision: str) -> Path:
+        """Where the record of an issue stands."""
+        return self.folder / f"{revision}.jsonl"
+
+    def pdf(self, number: str, revision: str) -> Path:
+        """Where an issued document's PDF stands."""
+        return self.folder / revision / f"{number}.pdf"
+
+    @staticmethod
+    def digest(path: Path) -> str:
+        """SHA-256 of a file."""
+        return hashlib.sha256(path.read_bytes()).hexdigest()
+
+    def clear_interrupted(self) -> tuple[str, ...]:
+        """Remove what an interrupted issue left, and say what it was."""
+        said = []
+        staging = self.folder / _STAGING
+        if staging.exists():
+            shutil.rmtree(staging)
+            said.append("an issue was interrupted before anything was replaced; its leftovers were removed")
+        if not self.folder.is_dir():
+            return tuple(said)
+        for orphan in sorted(p for p in self.folder.iterdir() if p.is_dir() and not self.path(p.name).exists()):
+            shutil.rmtree(orphan)
+            said.append(f"issue {orphan.name} was interrupted before its record was written; its files were removed")
+        return tuple(said)
+
+    def commit(self, record: IssueRecord, files: Iterable[tuple[str, Path]]) -> Path:
+        """Put an issue in place: first its files in one step, then its record in one step.
+
+        Parameters
+        ----------
+        record : IssueRecord
+        files : iterable of (str, Path)
+            Name under the issue's folder, and the finished file to copy.
+
+        Returns
+        -------
+        Path
+            The record's file.
+
+        Raises
+        ------
+        RecordError
+            This letter was issued already, by somebody else perhaps.
+        """
+        target = self.path(record.revision)
+        if target.exists():
+            raise RecordError(f"revision {record.revision} was issued already", "read it with: binder compare")
+        staging = self.folder / _STAGING
+        shutil.rmtree(staging, ignore_errors=True)
+        staging.mkdir(parents=True)
+        for name, source in files:
+            shutil.copyfile(source, staging / name)
+        final = self.folder / record.revision
+        shutil.rmtree(final, ignore_errors=True)
+        staging.replace(final)
+        temporary = target.with_suffix(".tmp")
+        with temporary.open("w", encoding="utf-8", newline="\n") as out:
+            out.write(dumps(record))
+            out.flush()
+            os.fsync(out.fileno())
+        # link() refuses where replace() would overwrite: the second of two people loses, not the first.
+        try:
+            os.link(temporary, target)
+        except FileExistsError as error:
+            raise RecordError(f"revision {record.revision} was issued by somebody else just now", "compare with it") from error
+        except OSError:  # a file system without hard links
+            temporary.replace(target)
+            return target
+        temporary.unlink()
+        return target
