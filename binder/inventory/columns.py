@@ -19,7 +19,7 @@ SHEETS: tuple[Sheet, ...] = (
     control.CONTROLS, control.WIRES, control.ISOLATION, control.NETWORKS,
     papers.PEOPLE, papers.INSTRUMENTS, papers.OVERRIDES, papers.AS_LEFT, papers.READINGS, papers.WAIVERS,
     papers.PUNCH_LIST, papers.DEFEATS, papers.TRAINING, papers.WARRANTY, papers.SPARES, papers.MAINTENANCE,
-    papers.DOCUMENTS, papers.REVISIONS,
+    papers.DOCUMENTS, papers.REVISIONS, papers.SIGNATURES,
 )  # fmt: skip
 
 _BY_NAME = {sheet.name: sheet for sheet in SHEETS}

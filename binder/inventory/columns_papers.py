@@ -14,6 +14,7 @@ from binder.inventory.records import (
     PunchItem,
     Reading,
     Revision,
+    Signature,
     Spare,
     Training,
     Waiver,
@@ -215,4 +216,20 @@ REVISIONS = Sheet(
         Column("approved_by", "Approved by", help="Who approved it."),
     ),
     key="revision", unique=("revision",), help="One row an issue.",
+)  # fmt: skip
+
+SIGNATURES = Sheet(
+    "Signatures", Signature, "signatures",
+    (
+        _OPTIONAL_DRIVE,
+        Column("statement", "Signed for", required=True, help="Name of the gate or certificate, as printed.",
+               example="may be energized"),
+        Column("role", "Role", help="As printed beside the line."),
+        Column("name", "Name", required=True, help="Who signed."),
+        _DATE,
+        Column("digest", "Facts digest", "code", help="The short code printed beside the signature.",
+               effect="Whether the signed facts still stand is not judged."),
+    ),
+    key="statement", unique=("drive", "statement", "role"),
+    help="One row a signature given on paper.",
 )  # fmt: skip

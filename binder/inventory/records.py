@@ -625,6 +625,19 @@ class Revision:
 
 
 @dataclass(frozen=True, slots=True)
+class Signature:
+    """A signature given on paper, with the digest that was printed beside it."""
+
+    drive: str = ""  # blank: the site
+    statement: str = ""  # a gate's name or a certificate's title
+    role: str = ""
+    name: str = ""
+    date: dt.date | None = None
+    digest: str = ""
+    origin: Origin = Origin()
+
+
+@dataclass(frozen=True, slots=True)
 class Inventory:
     """Everything one workbook said, and everything that was wrong with it."""
 
@@ -657,5 +670,6 @@ class Inventory:
     maintenance: tuple[MaintenanceTask, ...] = ()
     document_options: tuple[DocumentOption, ...] = ()
     revisions: tuple[Revision, ...] = ()
+    signatures: tuple[Signature, ...] = ()
     findings: tuple[Finding, ...] = ()
     workbook_digest: str = ""
