@@ -1,0 +1,61 @@
+"""Write inventory.xlsx of the invented demo plant from the tables in made_from/."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+
+HERE = Path(__file__).resolve().parent
+sys.path.insert(0, str(HERE))
+sys.path.insert(0, str(HERE.parent))
+
+from made_from import controls, papers, plant, series_a, series_b, series_c  # noqa: E402
+from made_from.table_text import Row  # noqa: E402
+
+
+def workbook_rows() -> dict[str, list[Row]]:
+    """Rows of every sheet, by sheet name and record field."""
+    series = (series_a, series_b, series_c)
+    models = [
+        {**row, "same_as": "" if row["model"] == s.BASE else s.BASE} for s in series for row in s.MODELS
+    ]  # the sizes of a series share terminals, settings and derating
+    return {
+        "Site": plant.SITE,
+        "Supplies": plant.SUPPLIES,
+        "Panels": plant.PANELS,
+        "Drives": plant.DRIVES,
+        "Motors": plant.MOTORS,
+        "Machines": plant.MACHINES,
+        "Cables": plant.CABLES,
+        "Models": models,
+        "Derating": [row for s in series for row in s.DERATING],
+        "Terminals": [row for s in series for row in s.TERMINALS],
+        "Settings": [row for s in series for row in s.SETTINGS],
+        "Controls": controls.CONTROLS,
+        "Isolation": controls.ISOLATION,
+        "Networks": controls.NETWORKS,
+        "People": papers.PEOPLE,
+        "Instruments": papers.INSTRUMENTS,
+        "Overrides": papers.OVERRIDES,
+        "As left": papers.AS_LEFT,
+        "Readings": papers.READINGS,
+        "Waivers": papers.WAIVERS,
+        "Punch list": papers.PUNCH_LIST,
+        "Defeats": papers.DEFEATS,
+        "Training": papers.TRAINING,
+        "Warranty": papers.WARRANTY,
+        "Spares": papers.SPARES,
+        "Maintenance": papers.MAINTENANCE,
+        "Revisions": papers.REVISIONS,
+    }
+
+
+def main() -> None:
+    """Write the workbook beside this file."""
+    from binder.inventory.blank import write_workbook
+
+    write_workbook(HERE / "inventory.xlsx", workbook_rows())
+
+
+if __name__ == "__main__":
+    main()
