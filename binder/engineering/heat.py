@@ -6,7 +6,7 @@ from binder.engineering.ranges import between, not_negative, positive
 from binder.engineering.tables import OutsideTableError
 
 #: Heat passed through a wall, W per m² and K. Handbook figures, from memory, check.
-WALL_W_PER_M2_K = {"painted steel": 5.5, "steel": 5.5, "stainless steel": 5.5, "plastic": 3.5, "polyester": 3.5}
+WALL_W_PER_M2_K = {"painted steel": 5.5, "stainless steel": 5.5, "aluminum": 12.0, "plastic": 3.5}
 _AIR_J_PER_KG_K = 1005.0
 
 
@@ -45,7 +45,8 @@ def cooling_surface_m2(height_m: float, width_m: float, depth_m: float, mounting
     height_m, width_m, depth_m : float
         Above 0. [m]
     mounting : str
-        'free', 'wall', 'row' (inside a row of free-standing ones) or 'row end'.
+        'free standing', 'against a wall', 'wall hung', 'in a row' or 'in a row against a wall'
+        (inside the row, both sides covered).
 
     Returns
     -------
@@ -57,12 +58,12 @@ def cooling_surface_m2(height_m: float, width_m: float, depth_m: float, mounting
     OutOfRangeError
         A number is not above 0.
     OutsideTableError
-        The mounting is not one of the four.
+        The mounting is not one of the five.
 
     Examples
     --------
-    >>> round(cooling_surface_m2(2.0, 0.8, 0.6, "free"), 2), round(cooling_surface_m2(2.0, 0.8, 0.6, "wall"), 2)
-    (5.71, 5.07)
+    >>> round(cooling_surface_m2(2.0, 0.8, 0.6, "free standing"), 2)
+    5.71
 
     References
     ----------
@@ -70,11 +71,13 @@ def cooling_surface_m2(height_m: float, width_m: float, depth_m: float, mounting
     """
     positive(height_m=height_m, width_m=width_m, depth_m=depth_m)
     h, w, d = height_m, width_m, depth_m
+    wall = 1.4 * w * (h + d) + 1.8 * d * h
     kinds = {
-        "free": 1.8 * h * (w + d) + 1.4 * w * d,
-        "wall": 1.4 * w * (h + d) + 1.8 * d * h,
-        "row end": 1.4 * d * (w + h) + 1.8 * w * h,
-        "row": 1.8 * w * h + 1.4 * w * d + d * h,
+        "free standing": 1.8 * h * (w + d) + 1.4 * w * d,
+        "against a wall": wall,
+        "wall hung": wall,
+        "in a row": 1.8 * w * h + 1.4 * w * d + d * h,
+        "in a row against a wall": 1.4 * w * (h + d) + d * h,
     }
     if mounting not in kinds:
         raise OutsideTableError("cooling surface by mounting", mounting or "a blank mounting")

@@ -207,7 +207,7 @@ def cooling_kind(words: str) -> str:
     IEC 60034-6 codes IC 410, 411, 416; NEMA MG 1 1.26 enclosure words (from memory, check).
     """
     text = words.casefold().replace(" ", "").replace("-", "")
-    if any(w in text for w in ("ic416", "tebc", "separate", "forced", "blower", "external")):
+    if any(w in text for w in ("ic416", "tebc", "separate", "forced", "blower", "external", "water")):
         return "separate"
     if any(w in text for w in ("ic410", "tenv", "notventilated", "none")):
         return "none"

@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 from decimal import Decimal
 from typing import Any
 
-from binder.engineering.figure import Figure, Figures, Input, Rule
+from binder.engineering.figure import Figure, Figures, Input, Rule, display
 from binder.engineering.ranges import OutOfRangeError
 from binder.engineering.tables import OutsideTableError
 from binder.inventory.findings import Finding, Grade
@@ -217,3 +217,23 @@ def _plain(raw: object, unit: str) -> float | None:
     if isinstance(raw, Decimal | int | float):
         return float(raw)
     return None
+
+
+def at_most(limit: float, unit: str, why: str = "") -> str:
+    """Word an upper limit; '' when the limit is not known."""
+    return "" if math.isnan(limit) else f"<= {display(limit)} {unit}{', ' if why else ''}{why}"
+
+
+def at_least(limit: float, unit: str, why: str = "") -> str:
+    """Word a lower limit; '' when the limit is not known."""
+    return "" if math.isnan(limit) else f">= {display(limit)} {unit}{', ' if why else ''}{why}"
+
+
+def not_above(limit: float) -> Callable[[float], bool] | None:
+    """Judge by an upper limit; None (no verdict) when the limit is not known."""
+    return None if math.isnan(limit) else lambda value: value <= limit * (1.0 + 1e-9)
+
+
+def not_below(limit: float) -> Callable[[float], bool] | None:
+    """Judge by a lower limit; None (no verdict) when the limit is not known."""
+    return None if math.isnan(limit) else lambda value: value >= limit * (1.0 - 1e-9)
