@@ -56,8 +56,31 @@ class _Line:
 
 
 def default_of(setting: ModelSetting, drive: Drive) -> str:
-    """Display value as delivered: the variant's own default where the drive is a variant."""
-    text = setting.variant_default if drive.variant and setting.variant_default else setting.default
+    """Display value as delivered: the variant's own default where the drive is a variant.
+
+    Parameters
+    ----------
+    setting : ModelSetting
+        Its `variant_default` is 'P = 2; Q = 3', or one value for every variant.
+    drive : Drive
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> knob = ModelSetting("A", "7", default="0", variant_default="P = 2")
+    >>> default_of(knob, Drive("VFD-1", variant="P")), default_of(knob, Drive("VFD-2"))
+    ('2', '0')
+    """
+    text = setting.default
+    for part in setting.variant_default.split(";") if drive.variant else ():
+        variant, sign, value = part.partition("=")
+        if not sign:
+            text = variant
+        elif variant.strip() == drive.variant:
+            text = value
     return canonical(setting, text)
 
 
@@ -121,7 +144,7 @@ def _locks(lines: Mapping[str, _Line], by_number: Mapping[str, ModelSetting]) ->
                         "opened_with",
                         f"settings opened by {gate.number} {gate.name} must be written, but its code is not known",
                         f"the display value that opens {gate.number}",
-                        "Ask the owner or the drive's documents for the code and type it; the rest of the table stands.",
+                        "Ask the owner for the code and type it; the rest of the table stands.",
                     )
                 )
             previous = gate

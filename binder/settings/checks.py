@@ -13,7 +13,7 @@ from binder.settings.decisions import switched_off
 from binder.settings.encode import decode, plain
 from binder.settings.functions import FUNCTIONS
 from binder.settings.sequence import overwritten_by
-from binder.settings.situation import Situation
+from binder.settings.situation import Situation, source_set
 from binder.wiring.connections import Demand, DriveTerminal
 
 #: Roles of terminals whose function a setting decides, with that setting's function.
@@ -182,7 +182,8 @@ def _overwrites(settings: Sequence[ModelSetting]) -> Iterator[Finding]:
 
 def _defaults(settings: Sequence[ModelSetting]) -> Iterator[Finding]:
     for setting in settings:
-        for field_name, text in (("default", setting.default), ("variant_default", setting.variant_default)):
+        variants = [("variant_default", part.split("=")[-1].strip()) for part in setting.variant_default.split(";")]
+        for field_name, text in (("default", setting.default), *variants):
             if text and _outside(setting, text):
                 yield _fault(
                     "S117",
@@ -238,7 +239,8 @@ def not_covered(s: Situation, settings: Sequence[ModelSetting]) -> Iterator[Find
 
 
 def _covers(rows: Sequence[ModelSetting], demand: Demand) -> bool:
-    return any(r.applies_to in {demand.applies_to, ""} or not demand.applies_to for r in rows)
+    wanted = source_set(demand.applies_to)
+    return any(not wanted or source_set(r.applies_to) in {wanted, ""} for r in rows)
 
 
 def _lacking(s: Situation, demand: Demand) -> Finding:

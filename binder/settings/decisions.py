@@ -383,7 +383,7 @@ def demanded(s: Situation, setting: ModelSetting) -> Decision | None:
     A setting that covers all modes takes a mode's demand when all modes agree; a setting of one
     mode takes the demand that names no mode.
     """
-    demand = s.demands.get((setting.function, setting.applies_to)) or s.demands.get((setting.function, ""))
+    demand = s.demand(setting.function, setting.applies_to)
     if demand is None and not setting.applies_to:
         group = s.demands_by_function.get(setting.function, ())
         demand = group[0] if group and len({d.value for d in group}) == 1 else None

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from binder.inventory.findings import Finding, Grade
 from binder.settings.encode import plain
-from binder.settings.situation import Situation
+from binder.settings.situation import Situation, source_set
 from binder.settings.table import SettingRow, SettingsTable
 
 
@@ -38,7 +38,13 @@ class OwnerRow:
 
 
 def _row_for(table: SettingsTable, function: str, mode: str) -> SettingRow | None:
-    return table.required(function, mode) or table.required(function)
+    """The row of the set of sources that serves this mode, else of all modes."""
+    rows = [r for r in (*table.rows, *table.untouched) if r.function == function]
+    for wanted in (source_set(mode), ""):
+        for row in rows:
+            if source_set(row.applies_to) == wanted:
+                return row
+    return rows[0] if len(rows) == 1 else None
 
 
 def _said(row: SettingRow | None) -> str:
@@ -46,7 +52,7 @@ def _said(row: SettingRow | None) -> str:
 
 
 def _demanded(s: Situation, function: str, mode: str) -> str:
-    demand = s.demands.get((function, mode)) or s.demands.get((function, ""))
+    demand = s.demand(function, mode)
     return demand.value if demand else ""
 
 
@@ -94,6 +100,12 @@ def owner_findings(s: Situation, table: SettingsTable) -> Iterator[Finding]:
     Finding
         S140 no owner, S141 two owners, S142 settings against wiring.
     """
+    if not any(f.code == "W113" for f in s.wiring.findings):  # else the wiring has told it with its row
+        yield from _by_mode(s)
+    yield from _against_wiring(s, table)
+
+
+def _by_mode(s: Situation) -> Iterator[Finding]:
     sheet, cell = s.drive.origin.sheet or "Drives", s.drive.origin.cell("tag")
     for mode in s.wiring.modes:
         if plain(mode.name) == "off":
@@ -126,7 +138,6 @@ def owner_findings(s: Situation, table: SettingsTable) -> Iterator[Finding]:
                     "one owner in each mode",
                     "Give the schemes a mode each on the sheet Controls.",
                 )
-    yield from _against_wiring(s, table)
 
 
 def _against_wiring(s: Situation, table: SettingsTable) -> Iterator[Finding]:

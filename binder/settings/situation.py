@@ -27,6 +27,20 @@ from binder.inventory.records import (
 )
 from binder.wiring.connections import Demand, Wiring
 
+#: Drives have two sets of sources; manuals call them hand and auto, or local and remote.
+_SETS = {"local": "hand", "remote": "auto"}
+
+
+def source_set(mode: str) -> str:
+    """The set of sources that serves a mode: 'hand' also serves local, 'auto' also remote.
+
+    Examples
+    --------
+    >>> source_set("local"), source_set("auto"), source_set("DI1")
+    ('hand', 'auto', 'DI1')
+    """
+    return _SETS.get(mode, mode)
+
 
 @dataclass(frozen=True, slots=True)
 class Decision:
@@ -82,8 +96,12 @@ class Situation:
         """What the wiring asks for, by function and what it applies to; the first one stands."""
         found: dict[tuple[str, str], Demand] = {}
         for demand in self.wiring.demands:
-            found.setdefault((demand.function, demand.applies_to), demand)
+            found.setdefault((demand.function, source_set(demand.applies_to)), demand)
         return found
+
+    def demand(self, function: str, applies_to: str) -> Demand | None:
+        """What the wiring asks of one function for a terminal or mode, else of it always."""
+        return self.demands.get((function, source_set(applies_to))) or self.demands.get((function, ""))
 
     @cached_property
     def demands_by_function(self) -> dict[str, tuple[Demand, ...]]:

@@ -1,5 +1,7 @@
 """Control schemes, isolation points and networks of the invented plant."""
 
+# ruff: noqa: E501 (tables are wider than code)
+
 from __future__ import annotations
 
 from made_from.table_text import Row, rows

@@ -1,5 +1,7 @@
 """People, instruments and papers of the invented plant; overrides, as-left values and readings."""
 
+# ruff: noqa: E501 (tables are wider than code)
+
 from __future__ import annotations
 
 from made_from.table_text import Row, rows

@@ -1,5 +1,7 @@
 """The invented plant: site, supplies, panels, drives, motors, machines and cables, as a person would type them."""
 
+# ruff: noqa: E501 (tables are wider than code)
+
 from __future__ import annotations
 
 from made_from.table_text import Row, rows

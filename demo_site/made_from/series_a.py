@@ -1,5 +1,7 @@
 """Invented series A: small drives, twelve control terminals, settings numbered 1 to 58."""
 
+# ruff: noqa: E501 (tables are wider than code)
+
 from __future__ import annotations
 
 from made_from.table_text import Row, rows

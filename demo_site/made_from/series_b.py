@@ -1,5 +1,7 @@
 """Invented series B: panel drives, eighteen control terminals, settings by drawer ('S-101'), drawers 2 to 5 locked."""
 
+# ruff: noqa: E501 (tables are wider than code)
+
 from __future__ import annotations
 
 from made_from.table_text import Row, rows

@@ -1,5 +1,7 @@
 """Invented series C: large drives, twenty-four control terminals, settings 'M07'; the preset M03 overwrites others."""
 
+# ruff: noqa: E501 (tables are wider than code)
+
 from __future__ import annotations
 
 from made_from.table_text import Row, rows
