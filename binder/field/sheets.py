@@ -5,6 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from binder.inventory.findings import Finding
+from binder.inventory.records import Defeat, PunchItem
+
+#: The four sign-off gates in the order in which they are earned.
+GATES = ("may be energized", "may turn", "may be loaded", "accepted")
 
 
 @dataclass(frozen=True, slots=True)
@@ -18,6 +22,7 @@ class EnergySource:
     method: str
     proof: str
     found_from: str  # the record that says so
+    kind: str = ""  # key of isolation.KINDS: 'incoming supply', 'space heater', ...
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,11 +42,15 @@ class LockoutCard:
     not_isolators: tuple[str, ...]
     rules: tuple[str, ...]  # the texts it defers to
     findings: tuple[Finding, ...] = ()
+    wait_source: str = ""  # manual and page of the waiting time
+    charge_note: str = ""  # what the computed discharge is good for
+    inspection: tuple[str, ...] = ()  # headings of the yearly inspection block
+    inspection_rule: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class TestLine:
-    """One line of a test sheet. `id` is what a reading refers to ('E3.U-V')."""
+    """One line of a test sheet. `id` is what a reading refers to ('E1.L12')."""
 
     id: str
     what: str
@@ -59,6 +68,13 @@ class TestLine:
     verdict: str = ""  # '', 'pass', 'fail', 'not judged'
     why: str = ""  # why not judged, or how it was computed
     proves: tuple[str, ...] = ()  # setting functions or connection ids
+    kind: str = "measure"  # 'measure', 'check' (done or not), 'record' (no limit), 'computed' (from other lines)
+    severity: str = "B"  # of the punch item that a failure makes: 'A' safety, 'B' function, 'C' finish
+
+    @property
+    def done(self) -> bool:
+        """True when the line holds an answer that stands: passed, or recorded where there is no limit."""
+        return self.verdict == "pass" or (self.kind == "record" and bool(self.reading) and self.verdict != "fail")
 
     __test__ = False  # not a test case for pytest
 
@@ -88,6 +104,7 @@ class SweepPoint:
     machine_rpm: float | None
     current_low_a: float | None
     current_high_a: float | None
+    lines: tuple[TestLine, ...] = ()  # what is read at this point, judged like any other line
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,6 +113,7 @@ class Sweep:
     source: str
     convention: str  # how zero signal maps: to 0 Hz or to minimum speed
     points: tuple[SweepPoint, ...]
+    note: str = ""  # what the expected values rest on
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,6 +138,47 @@ class Gate:
     name: str
     blocked_by: tuple[str, ...]
     roles: tuple[str, ...]
+    exceptions: tuple[str, ...] = ()  # lines 'not done' with a reason: accepted only with these named
+
+    @property
+    def earned(self) -> bool:
+        """True when nothing stands in the way of a signature; the signature is still a person's."""
+        return not self.blocked_by
+
+
+@dataclass(frozen=True, slots=True)
+class DoorCard:
+    """The one sheet behind the panel door, short enough for 2 am."""
+
+    drive: str
+    feeds: str
+    isolators: tuple[str, ...]
+    wait: str
+    test_points: tuple[str, ...]
+    modes: tuple[tuple[str, str, str, str], ...]  # mode, who commands, who sets speed, selected by
+    settings: tuple[tuple[str, str, str], ...]  # changed settings: number, name, value
+    baseline: tuple[tuple[str, str, str, str], ...]  # speed %, Hz, expected A, read A
+    monitors: tuple[str, ...]  # the four monitors that answer nearly every call
+    faults: tuple[FaultPage, ...]  # the first six, each cut to its first checks
+    spare: tuple[str, ...]
+    contacts: tuple[str, ...]
+    cautions: tuple[str, ...] = ()
+    backup: str = ""
+    document: str = ""  # document number and revision, for the QR code
+
+
+@dataclass(frozen=True, slots=True)
+class PlotData:
+    """Points of one plot: expected band and what was read."""
+
+    key: str
+    title: str
+    x_label: str
+    y_label: str
+    band_x: tuple[float, ...] = ()
+    band_low: tuple[float, ...] = ()
+    band_high: tuple[float, ...] = ()
+    readings: tuple[tuple[str, tuple[float, ...], tuple[float, ...]], ...] = ()  # name, x, y
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,3 +192,15 @@ class FieldPack:
     faults: tuple[FaultPage, ...]
     gates: tuple[Gate, ...]
     findings: tuple[Finding, ...] = ()
+    door_card: DoorCard | None = None
+    punch_items: tuple[PunchItem, ...] = ()  # the workbook's and those that failed lines make
+    defeats: tuple[Defeat, ...] = ()  # jumpers, lowered trips: open and cleared
+    plots: tuple[PlotData, ...] = ()
+
+    @property
+    def lines(self) -> tuple[TestLine, ...]:
+        """Every line that a reading can refer to, sheets first, then the sweeps."""
+        return (
+            *(line for sheet in self.sheets for line in sheet.lines),
+            *(line for sweep in self.sweeps for point in sweep.points for line in point.lines),
+        )
