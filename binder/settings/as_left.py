@@ -4,14 +4,14 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from decimal import Decimal
 
 from binder.inventory.findings import Finding, Grade
 from binder.inventory.records import AsLeft, Drive, ModelSetting
 from binder.settings.encode import canonical, decode, number_in, plain
 from binder.settings.functions import FUNCTIONS
-from binder.settings.table import SettingRow
+from binder.settings.table import Drift, SettingRow
 
 
 def names_setting(text: str, setting: ModelSetting) -> bool:
@@ -214,9 +214,13 @@ def judge(
                 visit.origin.cell("as_left"),
                 drive.tag,
                 f"setting {row.number} {row.name} left at {visit.as_left}, required {row.required}{effect}",
-                f"{row.required} ({row.required_text}), or a reason",
+                f"{_wanted(row)}, or a reason",
                 "Write the required value, or give the reason for the deviation on the same row.",
             )
+
+
+def _wanted(row: SettingRow) -> str:
+    return f"{row.required} ({row.required_text})" if row.required_text else f"{row.required} {row.unit}".strip()
 
 
 def accepted_values(setting: ModelSetting) -> str:
@@ -227,18 +231,6 @@ def accepted_values(setting: ModelSetting) -> str:
     low = "" if setting.minimum is None else format(setting.minimum, "f")
     high = "" if setting.maximum is None else format(setting.maximum, "f")
     return f"{low} to {high} {setting.unit}".strip() if low or high else "a value as the keypad shows it"
-
-
-@dataclass(frozen=True, slots=True)
-class Drift:
-    """A setting that was found at another value than it had been left at."""
-
-    number: str
-    name: str
-    left: str
-    left_date: str
-    found: str
-    found_date: str
 
 
 def drift(settings: Iterable[ModelSetting], visits: Sequence[AsLeft], *, decimal_mark: str = ".") -> tuple[Drift, ...]:

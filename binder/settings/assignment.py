@@ -12,16 +12,18 @@ from binder.inventory.lookup import as_left_of, overrides_of, settings_of
 from binder.inventory.records import AsLeft, Drive, Inventory, ModelSetting, Override
 from binder.settings.as_left import (
     accepted_values,
+    drift,
     judge,
     names_setting,
     with_visits,
 )
 from binder.settings.checks import map_faults, not_covered
+from binder.settings.crossref import terminal_settings
 from binder.settings.decisions import current_base, decide
 from binder.settings.encode import Encoded, canonical, encode, words_for
 from binder.settings.functions import FUNCTIONS
-from binder.settings.owners import owner_findings
-from binder.settings.restart import restart_findings
+from binder.settings.owners import owner_findings, owner_matrix
+from binder.settings.restart import restart_findings, restart_hazards
 from binder.settings.sequence import (
     Step,
     constraints,
@@ -344,7 +346,14 @@ def _finished(
     findings += not_covered(s, tuple(by_number.values()))
     findings += owner_findings(s, table)
     findings += restart_findings(s, table)
-    return replace(table, findings=ordered(findings))
+    return replace(
+        table,
+        findings=ordered(findings),
+        owners=owner_matrix(s, table),
+        hazards=restart_hazards(s, table),
+        terminals=terminal_settings(s, table),
+        drift=drift(by_number.values(), visits, decimal_mark=mark),
+    )
 
 
 def _closed(line: _Line, opened_with: str) -> str:

@@ -278,10 +278,16 @@ def _two_values(s: Situation, have: dict[str, list[ModelSetting]]) -> Iterator[F
             )
 
 
+def setting_function(role: str) -> str:
+    """The setting function that decides a terminal of this role; '' for none. A relay counts at its common."""
+    if role.startswith("RO"):
+        return "relay_function" if role.endswith(".C") else ""
+    return SET_BY.get(role, "")
+
+
 def _terminal(s: Situation, terminal: DriveTerminal, have: dict[str, list[ModelSetting]]) -> Iterator[Finding]:
-    base = "RO" if terminal.role.startswith("RO") else terminal.role
-    function = "relay_function" if base == "RO" else SET_BY.get(base)
-    if function is None or terminal.role.endswith((".NO", ".NC")):
+    function = setting_function(terminal.role)
+    if not function:
         return
     label = terminal.label.split(".")[0]
     own = next((r for r in have.get(function, []) if r.applies_to == label), None)

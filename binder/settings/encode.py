@@ -233,8 +233,6 @@ def canonical(setting: ModelSetting, text: str, *, decimal_mark: str = ".") -> s
 
 
 def words_for(setting: ModelSetting, display: str) -> str:
-    """A display text in words: our word of the choice, or number with unit."""
+    """Our word of the choice that a display text stands for; '' for a number."""
     value = decode(setting, display)
-    if isinstance(value, str):
-        return value
-    return f"{display} {unit_of(setting)}".strip() if value is not None else display
+    return value if isinstance(value, str) else ""

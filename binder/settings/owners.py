@@ -3,38 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from binder.inventory.findings import Finding, Grade
 from binder.settings.encode import plain
 from binder.settings.situation import Situation, source_set
-from binder.settings.table import SettingRow, SettingsTable
-
-
-@dataclass(frozen=True, slots=True)
-class OwnerRow:
-    """One mode of the owner matrix.
-
-    Parameters
-    ----------
-    mode, selected_by : str
-    command, reference : str
-        Who starts and stops, who sets the speed, by the wiring.
-    permits : tuple of str
-    command_setting, reference_setting : str
-        Number and value of the setting that gives them the say, '' when the model has none.
-    agrees : bool
-        Settings and wiring name the same owner.
-    """
-
-    mode: str
-    selected_by: str
-    command: str
-    reference: str
-    permits: tuple[str, ...]
-    command_setting: str
-    reference_setting: str
-    agrees: bool
+from binder.settings.table import OwnerRow, SettingRow, SettingsTable
 
 
 def _row_for(table: SettingsTable, function: str, mode: str) -> SettingRow | None:

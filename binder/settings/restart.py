@@ -3,43 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from binder.inventory.findings import Finding, Grade
 from binder.settings.situation import Situation
-from binder.settings.table import SettingRow, SettingsTable
+from binder.settings.table import RestartHazard, SettingRow, SettingsTable
 
 #: IEC 60204-1:2016 7.5 and NFPA 79:2021 7.5 (from memory, check): return of voltage shall not start
 #: a machine where that is a hazard.
 RULE = "IEC 60204-1 clause 7.5, NFPA 79 clause 7.5 (from memory, check)"
 
 _MAINTAINED = frozenset({"two-wire run", "hand-off-auto", "local-remote", "forward-reverse", "bypass", "lead-lag"})
-
-
-@dataclass(frozen=True, slots=True)
-class RestartHazard:
-    """One event that may start the machine.
-
-    Parameters
-    ----------
-    cause : str
-        'return of power', 'return of reference', 'return of network', 'fault reset',
-        'automatic reset' or 'return of a permissive'.
-    starts : str
-        'yes', 'no' or 'not known'.
-    why : str
-        Settings and wiring from which that follows.
-    label : str
-        Text for the label at the machine, '' when it does not start.
-    test : str
-        How it is proven on site.
-    """
-
-    cause: str
-    starts: str
-    why: str
-    label: str
-    test: str
 
 
 def _label(cause: str) -> str:

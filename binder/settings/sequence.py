@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 from binder.inventory.lookup import natural
 from binder.inventory.records import ModelSetting
-from binder.settings.functions import FUNCTIONS, STAGES
+from binder.settings.functions import FUNCTIONS, GROUPS, STAGES
 
 #: Stage of a setting whose function the tool does not know: after all that it does know.
 UNKNOWN_STAGE = STAGES.index("display")
@@ -77,6 +77,12 @@ def stage_of(setting: ModelSetting) -> int:
     """Place in the writing order by what the setting does."""
     function = FUNCTIONS.get(setting.function)
     return function.order_stage if function else UNKNOWN_STAGE
+
+
+def group_of(setting: ModelSetting) -> int:
+    """Place of the group on the printed table, so that a group stays together within its stage."""
+    function = FUNCTIONS.get(setting.function)
+    return GROUPS.index(function.group) if function else len(GROUPS)
 
 
 def is_lock(setting: ModelSetting) -> bool:
@@ -190,16 +196,17 @@ def writing_order(steps: Iterable[Step]) -> Order:
         for a in needed:
             opens[a].append(key)
     urgency = _inherited(by_key, opens)
-    ready = [(urgency[k], natural(k), k) for k, needed in waits.items() if not needed]
+    rank = {k: (urgency[k], group_of(s.setting), natural(k)) for k, s in by_key.items()}
+    ready = [(*rank[k], k) for k, needed in waits.items() if not needed]
     heapq.heapify(ready)
     done: list[Step] = []
     while ready:
-        key = heapq.heappop(ready)[2]
+        key = heapq.heappop(ready)[-1]
         done.append(by_key[key])
         for follower in opens[key]:
             waits[follower].discard(key)
             if not waits[follower]:
-                heapq.heappush(ready, (urgency[follower], natural(follower), follower))
+                heapq.heappush(ready, (*rank[follower], follower))
     left = sorted(set(by_key) - {s.key for s in done}, key=lambda k: (by_key[k].stage, natural(k)))
     return Order((*done, *(by_key[k] for k in left)), _ring(left, waits))
 

@@ -48,6 +48,82 @@ class SettingRow:
 
 
 @dataclass(frozen=True, slots=True)
+class OwnerRow:
+    """One mode of the owner matrix.
+
+    Parameters
+    ----------
+    mode, selected_by : str
+    command, reference : str
+        Who starts and stops, who sets the speed, by the wiring.
+    permits : tuple of str
+    command_setting, reference_setting : str
+        Number and value of the setting that gives them the say, '' when the model has none.
+    agrees : bool
+        Settings and wiring name the same owner.
+    """
+
+    mode: str
+    selected_by: str
+    command: str
+    reference: str
+    permits: tuple[str, ...]
+    command_setting: str
+    reference_setting: str
+    agrees: bool
+
+
+@dataclass(frozen=True, slots=True)
+class RestartHazard:
+    """One event that may start the machine.
+
+    Parameters
+    ----------
+    cause : str
+        'return of power', 'return of reference', 'return of network', 'fault reset',
+        'automatic reset' or 'return of a permissive'.
+    starts : str
+        'yes', 'no' or 'not known'.
+    why : str
+        Settings and wiring from which that follows.
+    label : str
+        Text for the label at the machine, '' when it does not start.
+    test : str
+        How it is proven on site.
+    """
+
+    cause: str
+    starts: str
+    why: str
+    label: str
+    test: str
+
+
+@dataclass(frozen=True, slots=True)
+class Drift:
+    """A setting that was found at another value than it had been left at."""
+
+    number: str
+    name: str
+    left: str
+    left_date: str
+    found: str
+    found_date: str
+
+
+@dataclass(frozen=True, slots=True)
+class TerminalSetting:
+    """A control terminal with the function that the wiring gives it and the setting that decides it."""
+
+    terminal: str
+    label: str
+    wired_for: str  # '' when nothing is wired to it
+    number: str  # '' when the model's map has no setting for it
+    required: str
+    agrees: bool
+
+
+@dataclass(frozen=True, slots=True)
 class SettingsTable:
     """All rows of one drive: `rows` in writing order, `untouched` left at default."""
 
@@ -57,6 +133,10 @@ class SettingsTable:
     rows: tuple[SettingRow, ...] = ()
     untouched: tuple[SettingRow, ...] = ()
     findings: tuple[Finding, ...] = ()
+    owners: tuple[OwnerRow, ...] = ()  # who commands and sets the speed, mode by mode
+    hazards: tuple[RestartHazard, ...] = ()  # what may start the machine by itself
+    terminals: tuple[TerminalSetting, ...] = ()  # terminal against setting
+    drift: tuple[Drift, ...] = ()  # what moved between two visits
 
     def required(self, function: str, applies_to: str = "") -> SettingRow | None:
         """The row of a function, if this drive has one."""
