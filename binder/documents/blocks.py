@@ -23,9 +23,30 @@ from binder.documents import nodes as own
 from binder.documents.nodes import Cell, Column, Row, Signature
 
 __all__ = [
-    "GRADES", "Cell", "Column", "Row", "Signature", "bullets", "caution", "cross_reference", "data_table",
-    "document_list", "drawing", "emphasis", "key_values", "literal", "make_id", "page_break", "paragraph",
-    "plot", "qr", "section", "sign_off", "steps", "strong", "write_box",
+    "GRADES",
+    "Cell",
+    "Column",
+    "Row",
+    "Signature",
+    "bullets",
+    "caution",
+    "cross_reference",
+    "data_table",
+    "document_list",
+    "drawing",
+    "emphasis",
+    "key_values",
+    "literal",
+    "make_id",
+    "page_break",
+    "paragraph",
+    "plot",
+    "qr",
+    "section",
+    "sign_off",
+    "steps",
+    "strong",
+    "write_box",
 ]
 
 #: Caution grades. The first four as ANSI Z535.6-2011 (from memory, check) words them.
@@ -118,8 +139,9 @@ def bullets(items: Iterable[Inline | Sequence[Inline]]) -> nodes.bullet_list:
 
 def steps(items: Iterable[Inline | Sequence[Inline]], *, start: int = 1) -> nodes.enumerated_list:
     """A numbered list of actions; items as in `bullets`."""
-    return nodes.enumerated_list("", *[_item(item) for item in items], enumtype="arabic", prefix="", suffix=".",
-                                 start=start)
+    return nodes.enumerated_list(
+        "", *[_item(item) for item in items], enumtype="arabic", prefix="", suffix=".", start=start
+    )
 
 
 def key_values(pairs: Iterable[tuple[str, str | Cell]], *, columns: int = 2, id: str = "") -> own.key_values:  # noqa: A002
@@ -128,7 +150,12 @@ def key_values(pairs: Iterable[tuple[str, str | Cell]], *, columns: int = 2, id:
 
 
 def data_table(
-    columns: Sequence[Column], rows: Iterable[Row], caption: str = "", *, id: str = "", filter: bool | None = None,  # noqa: A002
+    columns: Sequence[Column],
+    rows: Iterable[Row],
+    caption: str = "",
+    *,
+    id: str = "",  # noqa: A002
+    filter: bool | None = None,  # noqa: A002
 ) -> own.data_table:
     """A table as one node.
 
@@ -157,8 +184,9 @@ def data_table(
             raise ValueError(f"row {row.key!r} has {len(row.cells)} cells for {len(columns)} columns")
     if filter is None:
         filter = sum(row.kind != "group" for row in fixed) > 15  # noqa: A001
-    return own.data_table(columns=tuple(columns), rows=fixed, caption=caption, filter=filter,
-                          ids=[make_id(id)] if id else [])
+    return own.data_table(
+        columns=tuple(columns), rows=fixed, caption=caption, filter=filter, ids=[make_id(id)] if id else []
+    )
 
 
 def caution(grade: str, title: str, *texts: Inline | nodes.Node) -> own.caution_box:
@@ -179,8 +207,7 @@ def caution(grade: str, title: str, *texts: Inline | nodes.Node) -> own.caution_
 
 def drawing(svg: str, alt: str, title: str, landscape: bool = True, *, id: str = "") -> own.drawing:  # noqa: A002
     """A drawing on a sheet of its own. `alt` tells a blind reader what it shows."""
-    return own.drawing(svg=svg, alt=alt, title=title, landscape=landscape, kind="drawing",
-                       ids=[make_id(id or title)])
+    return own.drawing(svg=svg, alt=alt, title=title, landscape=landscape, kind="drawing", ids=[make_id(id or title)])
 
 
 def plot(svg: str, alt: str, title: str, *, id: str = "") -> own.drawing:  # noqa: A002
@@ -188,8 +215,9 @@ def plot(svg: str, alt: str, title: str, *, id: str = "") -> own.drawing:  # noq
     return own.drawing(svg=svg, alt=alt, title=title, landscape=False, kind="plot", ids=[make_id(id or title)])
 
 
-def sign_off(signatures: Iterable[str | Signature], *, title: str = "", statement: str = "",
-             digest: str = "") -> own.sign_off:
+def sign_off(
+    signatures: Iterable[str | Signature], *, title: str = "", statement: str = "", digest: str = ""
+) -> own.sign_off:
     """Signing lines: role, name, signature, date; never split over two sheets.
 
     Parameters

@@ -10,8 +10,8 @@ from docutils import nodes
 from binder.inventory.findings import Finding
 from binder.inventory.records import Site
 
-#: Kinds of documents, in the order in which they stand in the binder.
-KINDS = ("front", "safety", "packet", "schedule", "page")
+#: Kinds of documents in binder order, and what a list calls them.
+KINDS = {"front": "Binder", "safety": "Safety", "packet": "Drives", "schedule": "Schedules", "page": "Site pages"}
 
 
 @dataclass(frozen=True, slots=True)

@@ -154,5 +154,12 @@ class cross_reference(nodes.Inline, nodes.TextElement):  # noqa: N801
 
 
 LEAVES: Sequence[type[Leaf]] = (
-    data_table, key_values, drawing, sign_off, write_box, qr_code, page_break, document_list,
+    data_table,
+    key_values,
+    drawing,
+    sign_off,
+    write_box,
+    qr_code,
+    page_break,
+    document_list,
 )

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence, Set
-from typing import Any, cast
+from typing import Any, ClassVar, cast
 
 from docutils import nodes
 from sphinx.domains import Domain
@@ -18,13 +18,13 @@ class BinderDomain(Domain):
     name = "binder"
     label = "Commissioning binder"
     data_version = 1
-    initial_data: dict[str, Any] = {"digests": {}, "navigation": ""}  # noqa: RUF012 - Sphinx copies it
+    initial_data: ClassVar[dict[str, Any]] = {"digests": {}, "navigation": ""}
 
     binder: Binder | None = None
     for_html: bool = True
     removed: Sequence[str] = ()
-    _by_number: Mapping[str, Document] = {}  # noqa: RUF012
-    _by_key: Mapping[str, Document] = {}  # noqa: RUF012
+    _by_number: Mapping[str, Document] = {}
+    _by_key: Mapping[str, Document] = {}
 
     def take(self, binder: Binder, *, for_html: bool) -> None:
         """Hand over the binder of this run; it is never pickled."""

@@ -7,7 +7,9 @@ digest differs, and tells every finding on every run.
 from __future__ import annotations
 
 import importlib
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from contextvars import ContextVar
 from pathlib import Path
 from typing import Any
 
@@ -24,7 +26,7 @@ from sphinx.util.docutils import SphinxDirective, SphinxRole
 from sphinx.util.typing import ExtensionMetadata
 
 from binder.documents import blocks
-from binder.documents.document import Binder, Document
+from binder.documents.document import KINDS, Binder, Document
 from binder.inventory.findings import Finding, Grade
 from binder.publishing.domain import BinderDomain, binder_domain
 from binder.publishing.html import setup_nodes
@@ -40,15 +42,36 @@ Loader = Callable[[Path], Binder]
 #: Raise when the meaning of stored data or the layout of nodes changes.
 ENV_VERSION = 1
 
-_KIND_TITLES = {"front": "Binder", "safety": "Safety", "packet": "Drives", "schedule": "Schedules", "page": "Site pages"}
-
 # What a binder needs of Sphinx, whatever conf.py leaves out. Smart quotes would alter data.
 _SETTINGS: dict[str, Any] = {
-    "smartquotes": False, "html_theme": "binder", "html_copy_source": False, "html_show_sourcelink": False,
-    "html_show_sphinx": False, "html_show_copyright": False, "html_show_search_summary": False, "html_use_index": False,
-    "html_domain_indices": False, "html_search_language": "trade", "html_last_updated_fmt": None, "nitpicky": True,
-    "html_permalinks": False, "today": "as issued",
+    "smartquotes": False,
+    "html_theme": "binder",
+    "html_copy_source": False,
+    "html_show_sourcelink": False,
+    "html_show_sphinx": False,
+    "html_show_copyright": False,
+    "html_show_search_summary": False,
+    "html_use_index": False,
+    "html_domain_indices": False,
+    "html_search_language": "trade",
+    "html_last_updated_fmt": None,
+    "nitpicky": True,
+    "html_permalinks": False,
+    "today": "as issued",
 }
+
+
+_PROVIDED: ContextVar[Binder | None] = ContextVar("provided binder", default=None)
+
+
+@contextmanager
+def provided(binder: Binder) -> Iterator[None]:
+    """Let builds inside this block use `binder` in place of reading the project again."""
+    token = _PROVIDED.set(binder)
+    try:
+        yield
+    finally:
+        _PROVIDED.reset(token)
 
 
 # Settings and reading --------------------------------------------------------------------------
@@ -79,7 +102,7 @@ def _loader(text: str) -> Loader:
 
 def _load(app: Sphinx) -> None:
     """Read the binder, write stubs, tell the findings: in the main process, on every run."""
-    binder = _loader(app.config.binder_source)(Path(app.confdir))
+    binder = _PROVIDED.get() or _loader(app.config.binder_source)(Path(app.srcdir))
     if not app.config.project or app.config.project == "Project name not set":
         app.config.project = binder.site.binder_title or binder.site.name
     binder_domain(app.env).take(binder, for_html=app.builder.format == "html")
@@ -97,9 +120,18 @@ def _tell(finding: Finding) -> None:
     tell = {Grade.STOP: logger.error, Grade.CAUTION: logger.warning, Grade.NOTE: logger.info}[finding.grade]
     if finding.waived:
         tell = logger.info
-    tell("%s %s %s: %s. Accepted: %s. %s", finding.code, finding.grade.value, finding.tag, finding.found,
-         finding.accepted, finding.remedy, location=f"{place}!{finding.cell}" if finding.cell else place,
-         type="binder", subtype=finding.grade.value)
+    tell(
+        "%s %s %s: %s. Accepted: %s. %s",
+        finding.code,
+        finding.grade.value,
+        finding.tag,
+        finding.found,
+        finding.accepted,
+        finding.remedy,
+        location=f"{place}!{finding.cell}" if finding.cell else place,
+        type="binder",
+        subtype=finding.grade.value,
+    )
 
 
 # Rebuilding ------------------------------------------------------------------------------------
@@ -107,26 +139,46 @@ def _tell(finding: Finding) -> None:
 
 def _digest(document: Document) -> str:
     """Digest of a page: what it shows and the code that makes it."""
-    fields = (document.number, document.title, document.kind, document.key, document.revision, document.status,
-              document.issue_date, document.subject)
+    fields = (
+        document.number,
+        document.title,
+        document.kind,
+        document.key,
+        document.revision,
+        document.status,
+        document.issue_date,
+        document.subject,
+    )
     return sha256(software_digest(), *fields, document.digest)
 
 
 def _index_digest(binder: Binder) -> str:
     """Digest of the start page: the list of documents."""
     site = binder.site
-    return sha256(software_digest(), site.name, site.binder_title, site.owner, site.contractor, str(binder.open_stops),
-                  *(part for d in binder.documents for part in (d.number, d.title, d.revision, d.status, d.subject, d.key)))
+    return sha256(
+        software_digest(),
+        site.name,
+        site.binder_title,
+        site.owner,
+        site.contractor,
+        str(binder.open_stops),
+        *(part for d in binder.documents for part in (d.number, d.title, d.revision, d.status, d.subject, d.key)),
+    )
 
 
-def _outdated(_app: Sphinx, env: BuildEnvironment, _added: set[str], _changed: set[str], removed: set[str]) -> list[str]:
+def _outdated(
+    _app: Sphinx, env: BuildEnvironment, _added: set[str], _changed: set[str], removed: set[str]
+) -> list[str]:
     """Pages whose digest differs from the one they were read with."""
     domain = binder_domain(env)
     domain.removed = sorted(removed)
     if domain.binder is None:
         return []
-    stale = [d.docname for d in domain.documents() if d.kind != "page"
-             and d.docname in env.found_docs and domain.digests.get(d.docname) != _digest(d)]
+    stale = [
+        d.docname
+        for d in domain.documents()
+        if d.kind != "page" and d.docname in env.found_docs and domain.digests.get(d.docname) != _digest(d)
+    ]
     root = env.config.root_doc
     if root in env.found_docs and domain.digests.get(root, "") not in ("", _index_digest(domain.binder)):
         stale.append(root)
@@ -138,8 +190,12 @@ def _navigation(_app: Sphinx, env: BuildEnvironment) -> list[str]:
     domain = binder_domain(env)
     titles = [(name, env.titles[name].astext() if name in env.titles else "") for name in sorted(env.found_docs)]
     order = [(d.docname, d.number, d.kind, d.subject) for d in domain.documents()]
-    now = sha256(repr(titles), repr(order), repr(sorted(env.toctree_includes.items())),
-                 str(domain.binder.open_stops > 0 if domain.binder else ""))
+    now = sha256(
+        repr(titles),
+        repr(order),
+        repr(sorted(env.toctree_includes.items())),
+        str(domain.binder.open_stops > 0 if domain.binder else ""),
+    )
     if domain.data["navigation"] == now:
         return []
     domain.data["navigation"] = now
@@ -169,7 +225,9 @@ class BinderDocument(SphinxDirective):
         domain = binder_domain(self.env)
         document = domain.document(self.arguments[0])
         if document is None or domain.binder is None:
-            return [self.state_machine.reporter.warning(f"no document has the key {self.arguments[0]!r}", line=self.lineno)]
+            return [
+                self.state_machine.reporter.warning(f"no document has the key {self.arguments[0]!r}", line=self.lineno)
+            ]
         domain.digests[self.env.docname] = _digest(document)
         body = domain.binder.body(document)
         _distinct_ids(body)
@@ -186,18 +244,31 @@ class BinderIndex(SphinxDirective):
         binder = domain.binder
         domain.digests[self.env.docname] = _index_digest(binder)
         site = binder.site
-        pairs = [("Owner", site.owner), ("Prepared by", site.contractor), ("Status", site.status),
-                 ("Revision", site.revision), ("Code basis", f"{site.code_basis} {site.code_edition}".strip()),
-                 ("Documents", str(len(binder.documents)))]
+        pairs = [
+            ("Owner", site.owner),
+            ("Prepared by", site.contractor),
+            ("Status", site.status),
+            ("Revision", site.revision),
+            ("Code basis", f"{site.code_basis} {site.code_edition}".strip()),
+            ("Documents", str(len(binder.documents))),
+        ]
         content: list[nodes.Node] = []
         if site.invented:
-            content.append(blocks.caution("note", "Invented site", "Nothing in this binder is real: no plant, no person, no product."))
+            content.append(
+                blocks.caution(
+                    "note", "Invented site", "Nothing in this binder is real: no plant, no person, no product."
+                )
+            )
         if binder.open_stops:
-            content.append(blocks.caution("stop", "Not fit for handover", f"Open stops: {binder.open_stops}. See the findings."))
+            content.append(
+                blocks.caution("stop", "Not fit for handover", f"Open stops: {binder.open_stops}. See the findings.")
+            )
         content.append(blocks.key_values([(name, value) for name, value in pairs if value]))
-        for kind, title in _KIND_TITLES.items():
-            if any(d.kind == kind for d in binder.documents):
-                content.append(blocks.section(title, blocks.document_list(kind, caption=f"{title}: documents"), id=f"list-{kind}"))
+        content.append(blocks.section("Drives", blocks.document_list("packet", caption="Drives"), id="drives"))
+        others = [kind for kind in KINDS if kind != "packet"]
+        content.append(
+            blocks.section("Other documents", blocks.document_list(*others, caption="Other documents"), id="others")
+        )
         content.append(self._order(binder))
         return [blocks.section(site.binder_title or site.name, content, id="start")]
 
@@ -206,8 +277,19 @@ class BinderIndex(SphinxDirective):
         names = [d.docname for d in binder.documents if d.docname in self.env.found_docs]
         names += sorted(name for name in self.env.found_docs if name.startswith("pages/") and name not in names)
         tree = addnodes.toctree(
-            entries=[(None, name) for name in names], includefiles=names, parent=self.env.docname, maxdepth=1, glob=False,
-            hidden=True, includehidden=False, numbered=0, titlesonly=True, caption=None, rawcaption="", rawentries=[])
+            entries=[(None, name) for name in names],
+            includefiles=names,
+            parent=self.env.docname,
+            maxdepth=1,
+            glob=False,
+            hidden=True,
+            includehidden=False,
+            numbered=0,
+            titlesonly=True,
+            caption=None,
+            rawcaption="",
+            rawentries=[],
+        )
         return nodes.compound("", tree, classes=["toctree-wrapper"])
 
 
@@ -237,10 +319,20 @@ def _distinct_ids(body: list[nodes.Node]) -> None:
 
 def setup(app: Sphinx) -> ExtensionMetadata:
     """Register everything; reads as the table of contents of this package."""
-    app.add_config_value("binder_source", "binder.documents:binder_of", "env", str,
-                         "Function 'module:name' that makes the binder from the project folder.")
-    app.add_config_value("binder_pdf_folder", "", "html", str,
-                         "Where the PDF documents are, seen from the HTML start page; empty for no links.")
+    app.add_config_value(
+        "binder_source",
+        "binder.documents:binder_of",
+        "env",
+        str,
+        "Function 'module:name' that makes the binder from the project folder.",
+    )
+    app.add_config_value(
+        "binder_pdf_folder",
+        "",
+        "html",
+        str,
+        "Where the PDF documents are, seen from the HTML start page; empty for no links.",
+    )
     app.add_domain(BinderDomain)
     app.add_directive("binder-document", BinderDocument)
     app.add_directive("binder-index", BinderIndex)

@@ -35,8 +35,13 @@ class _Joined:
     next_key: int = 0
 
 
-def join(files: Sequence[tuple[Path, Sidecar]], out: Path, *, title: str,
-         progress: Callable[[int, int], None] = lambda _done, _of: None) -> list[str]:
+def join(
+    files: Sequence[tuple[Path, Sidecar]],
+    out: Path,
+    *,
+    title: str,
+    progress: Callable[[int, int], None] = lambda _done, _of: None,
+) -> list[str]:
     """Join documents in the given order; the first gives metadata and language.
 
     Parameters
@@ -89,18 +94,22 @@ def _add(joined: _Joined, source: pikepdf.Pdf, sidecar: Sidecar, title: str) -> 
     joined.parts.append((sidecar, root.K))
     for name, (page, top) in sidecar.destinations.items():
         joined.destinations[name] = pikepdf.Array([new[page].obj, pikepdf.Name.XYZ, 0, top, 0])
-    joined.outline += [(level, text if level > 1 else f"{sidecar.number}  {text}", first + page, top)
-                       for level, text, page, top in sidecar.outline]
+    joined.outline += [
+        (level, text if level > 1 else f"{sidecar.number}  {text}", first + page, top)
+        for level, text, page, top in sidecar.outline
+    ]
     joined.labels.append((first, f"{sidecar.number} / "))
 
 
 def _take_metadata(pdf: pikepdf.Pdf, source: pikepdf.Pdf, title: str) -> None:
     """Metadata, colour intent, language of the first document, with the binder's title."""
+    root: Any = source.Root
     for name in ("/OutputIntents", "/Lang", "/ViewerPreferences", "/MarkInfo", "/Metadata"):
-        if name in source.Root:
-            value = source.Root[name]
-            pdf.Root[name] = pdf.copy_foreign(value) if value.is_indirect else pdf.copy_foreign(
-                source.make_indirect(value))
+        if name in root:
+            value = root[name]
+            pdf.Root[name] = (
+                pdf.copy_foreign(value) if value.is_indirect else pdf.copy_foreign(source.make_indirect(value))
+            )
     pdf.Root.PageMode = pikepdf.Name.UseOutlines
     with pdf.open_metadata(set_pikepdf_as_editor=False, update_docinfo=False) as metadata:
         metadata["dc:title"] = title
@@ -113,7 +122,8 @@ def _shift(page: pikepdf.Page, by: int) -> None:
     for annotation in page.get("/Annots", ()):
         if "/StructParent" in annotation:
             annotation.StructParent = int(annotation.StructParent) + by
-    for form in page.obj.Resources.get("/XObject", {}).values():
+    resources: Any = page.obj.Resources
+    for form in resources.get("/XObject", {}).values():
         for name in ("/StructParents", "/StructParent"):
             if name in form:
                 form[name] = int(form[name]) + by
@@ -166,17 +176,26 @@ def _resolve_links(joined: _Joined) -> list[str]:
 def _write_trees(joined: _Joined) -> None:
     """Structure tree, parent tree, destinations, bookmarks and page labels."""
     pdf = joined.pdf
-    document = pdf.make_indirect(pikepdf.Dictionary(Type=pikepdf.Name.StructElem, S=pikepdf.Name.Document,
-                                                    K=pikepdf.Array()))
+    document = pdf.make_indirect(
+        pikepdf.Dictionary(Type=pikepdf.Name.StructElem, S=pikepdf.Name.Document, K=pikepdf.Array())
+    )
     for sidecar, kids in joined.parts:
-        part = pdf.make_indirect(pikepdf.Dictionary(Type=pikepdf.Name.StructElem, S=pikepdf.Name.Part, P=document,
-                                                    T=pikepdf.String(sidecar.number), K=kids))
+        part = pdf.make_indirect(
+            pikepdf.Dictionary(
+                Type=pikepdf.Name.StructElem, S=pikepdf.Name.Part, P=document, T=pikepdf.String(sidecar.number), K=kids
+            )
+        )
         for kid in kids if isinstance(kids, pikepdf.Array) else [kids]:
             kid.P = part
         document.K.append(part)
-    root = pdf.make_indirect(pikepdf.Dictionary(
-        Type=pikepdf.Name.StructTreeRoot, K=pikepdf.Array([document]), ParentTreeNextKey=joined.next_key,
-        ParentTree=_number_tree(pdf, joined.parents)))
+    root = pdf.make_indirect(
+        pikepdf.Dictionary(
+            Type=pikepdf.Name.StructTreeRoot,
+            K=pikepdf.Array([document]),
+            ParentTreeNextKey=joined.next_key,
+            ParentTree=_number_tree(pdf, joined.parents),
+        )
+    )
     if joined.roles:
         root.RoleMap = pikepdf.Dictionary({name: joined.roles[name] for name in sorted(joined.roles)})
     document.P = root
@@ -196,13 +215,12 @@ def _number_tree(pdf: pikepdf.Pdf, entries: Sequence[tuple[int, Any]]) -> Any:
     ordered = sorted(entries, key=lambda entry: entry[0])
     kids = pikepdf.Array()
     for start in range(0, len(ordered), _LEAF):
-        chunk = ordered[start:start + _LEAF]
+        chunk = ordered[start : start + _LEAF]
         leaf = pikepdf.Array()
         for key, element in chunk:
             leaf.append(key)
             leaf.append(element)
-        kids.append(pdf.make_indirect(pikepdf.Dictionary(
-            Limits=pikepdf.Array([chunk[0][0], chunk[-1][0]]), Nums=leaf)))
+        kids.append(pdf.make_indirect(pikepdf.Dictionary(Limits=pikepdf.Array([chunk[0][0], chunk[-1][0]]), Nums=leaf)))
     return pdf.make_indirect(pikepdf.Dictionary(Kids=kids))
 
 
@@ -211,10 +229,15 @@ def _name_tree(pdf: pikepdf.Pdf, destinations: dict[str, Any]) -> Any:
     names = sorted(destinations, key=lambda text: bytes(pikepdf.String(text)))
     kids = pikepdf.Array()
     for start in range(0, len(names), _LEAF):
-        chunk = names[start:start + _LEAF]
-        kids.append(pdf.make_indirect(pikepdf.Dictionary(
-            Limits=pikepdf.Array([pikepdf.String(chunk[0]), pikepdf.String(chunk[-1])]),
-            Names=_name_array({name: destinations[name] for name in chunk}))))
+        chunk = names[start : start + _LEAF]
+        kids.append(
+            pdf.make_indirect(
+                pikepdf.Dictionary(
+                    Limits=pikepdf.Array([pikepdf.String(chunk[0]), pikepdf.String(chunk[-1])]),
+                    Names=_name_array({name: destinations[name] for name in chunk}),
+                )
+            )
+        )
     return pdf.make_indirect(pikepdf.Dictionary(Kids=kids))
 
 

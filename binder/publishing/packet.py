@@ -23,7 +23,7 @@ TEMPLATE = Path(__file__).with_name("template.typ")
 #: Raised when `finish` changes what it writes, so that cached documents are made again.
 FINISHER = 1
 
-STANDARDS = ["a-2a", "ua-1"]
+STANDARDS: list[typst.PDFStandard] = ["a-2a", "ua-1"]
 
 
 class PrintError(Exception):
@@ -119,8 +119,14 @@ def compile_document(job: Job) -> bytes:
     stamp = dt.datetime.fromisoformat(job.date).replace(tzinfo=dt.UTC)
     try:
         pdf, warnings = typst.compile_with_warnings(
-            _template(), root=str(FOLDER), font_paths=_fonts(), ignore_system_fonts=True, format="pdf",
-            sys_inputs={"data": job.data}, pdf_standards=STANDARDS, timestamp=stamp,
+            _template(),
+            root=str(FOLDER),
+            font_paths=_fonts(),
+            ignore_system_fonts=True,
+            format="pdf",
+            sys_inputs={"data": job.data},
+            pdf_standards=STANDARDS,
+            timestamp=stamp,
         )
     except typst.TypstError as error:
         raise PrintError(f"{job.number} cannot be typeset: {error.message} {' '.join(error.hints)}".strip()) from error
@@ -140,7 +146,7 @@ def finish(raw: bytes, number: str) -> tuple[bytes, Sidecar]:
 
     with pikepdf.open(io.BytesIO(raw)) as pdf:
         del pdf.pages[0]
-        pages = {page.objgen: index for index, page in enumerate(pdf.pages)}
+        pages = {_place(page.obj): index for index, page in enumerate(pdf.pages)}
         sidecar = Sidecar(number, len(pdf.pages))
         destinations = _named(pdf)
         parents = dict(_numbers(pdf.Root.StructTreeRoot.ParentTree))
@@ -149,16 +155,23 @@ def finish(raw: bytes, number: str) -> tuple[bytes, Sidecar]:
             references += _take_marks(page, parents, destinations)
         for name in sorted(destinations):
             place = destinations[name]
-            sidecar.destinations[name] = (pages[place[0].objgen], float(place[3]))
+            sidecar.destinations[name] = (pages[_place(place[0])], float(place[3]))
         for annotation, target in references:
             _aim(pdf, annotation, target, number, destinations, sidecar)
         pdf.Root.Names = pikepdf.Dictionary(Dests=pikepdf.Dictionary(Names=_name_array(destinations)))
         sidecar.outline = list(_outline(pdf, pages))
         _thin_tags(pdf, parents)
         out = io.BytesIO()
-        pdf.save(out, object_stream_mode=pikepdf.ObjectStreamMode.generate, deterministic_id=True,
-                 compress_streams=True)
+        pdf.save(
+            out, object_stream_mode=pikepdf.ObjectStreamMode.generate, deterministic_id=True, compress_streams=True
+        )
     return out.getvalue(), sidecar
+
+
+def _place(page: Any) -> tuple[int, int]:
+    """What tells one page object from another."""
+    number, generation = page.objgen
+    return int(number), int(generation)
 
 
 def _named(pdf: pikepdf.Pdf) -> dict[str, Any]:
@@ -241,8 +254,9 @@ def file_name(number: str) -> str:
     return f"{safe.strip('.') or 'document'}.pdf"
 
 
-def _aim(pdf: pikepdf.Pdf, annotation: Any, target: str, number: str, destinations: dict[str, Any],
-         sidecar: Sidecar) -> None:
+def _aim(
+    pdf: pikepdf.Pdf, annotation: Any, target: str, number: str, destinations: dict[str, Any], sidecar: Sidecar
+) -> None:
     """Let a link lead inside this document, or to the file of another one."""
     other = target.partition("#")[0]
     annotation.Contents = pikepdf.String(f"{other} {target.partition('#')[2]}".strip())
@@ -251,12 +265,16 @@ def _aim(pdf: pikepdf.Pdf, annotation: Any, target: str, number: str, destinatio
         annotation.A = pikepdf.Dictionary(S=pikepdf.Name.GoTo, D=pikepdf.String(place))
         return
     sidecar.links.append(target)
-    annotation.A = pdf.make_indirect(pikepdf.Dictionary(
-        S=pikepdf.Name.GoToR, F=pikepdf.String(file_name(other)), D=pikepdf.String(target), NewWindow=False))
+    annotation.A = pdf.make_indirect(
+        pikepdf.Dictionary(
+            S=pikepdf.Name.GoToR, F=pikepdf.String(file_name(other)), D=pikepdf.String(target), NewWindow=False
+        )
+    )
 
 
 def _outline(pdf: pikepdf.Pdf, pages: dict[tuple[int, int], int]) -> Iterator[tuple[int, str, int, float]]:
     """The bookmarks as (level, title, page, top)."""
+
     def walk(item: Any, level: int) -> Iterator[tuple[int, str, int, float]]:
         while item is not None:
             place = item.get("/Dest")
@@ -264,7 +282,7 @@ def _outline(pdf: pikepdf.Pdf, pages: dict[tuple[int, int], int]) -> Iterator[tu
                 place = item.A.D
             if not isinstance(place, pikepdf.Array):
                 place = named[str(place)]
-            yield level, str(item.Title), pages[place[0].objgen], float(place[3])
+            yield level, str(item.Title), pages[_place(place[0])], float(place[3])
             if "/First" in item:
                 yield from walk(item.First, level + 1)
             item = item.get("/Next")

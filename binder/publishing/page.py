@@ -23,8 +23,9 @@ def css_string(text: str) -> str:
     return "".join(sign if sign.isascii() and sign.isalnum() else f"\\{ord(sign):x} " for sign in text)
 
 
-def fill_context(app: Sphinx, pagename: str, _template: str, context: dict[str, Any],
-                 doctree: nodes.document | None) -> None:
+def fill_context(
+    app: Sphinx, pagename: str, _template: str, context: dict[str, Any], doctree: nodes.document | None
+) -> None:
     """Add the binder's values to a page's template context."""
     domain = binder_domain(app.env)
     if domain.binder is None:
@@ -35,8 +36,11 @@ def fill_context(app: Sphinx, pagename: str, _template: str, context: dict[str, 
     context["binder_site"] = site
     context["binder_stops"] = domain.binder.open_stops
     context["binder_document"] = here
-    context["binder_pdf"] = f"{app.config.binder_pdf_folder}/documents/{file_name(here.number)}" \
-        if here and app.config.binder_pdf_folder else ""
+    context["binder_pdf"] = (
+        f"{app.config.binder_pdf_folder}/documents/{file_name(here.number)}"
+        if here and app.config.binder_pdf_folder
+        else ""
+    )
     context["binder_menu"] = [d for d in documents if d.kind in _LISTED and d.docname in app.env.found_docs]
     context["binder_sections"] = _sections(doctree) if doctree is not None else []
     context["binder_neighbours"] = _neighbours(documents, here)
@@ -49,8 +53,11 @@ def _sections(doctree: nodes.document) -> list[tuple[str, str]]:
     top = next(iter(doctree.findall(nodes.section)), None)
     if top is None:
         return []
-    return [(child["ids"][0], child[0].astext()) for child in top.children
-            if isinstance(child, nodes.section) and child["ids"] and len(child)]
+    return [
+        (child["ids"][0], child[0].astext())
+        for child in top.children
+        if isinstance(child, nodes.section) and child["ids"] and len(child)
+    ]
 
 
 def _neighbours(documents: Any, here: Document | None) -> tuple[Document | None, Document | None]:
@@ -58,5 +65,4 @@ def _neighbours(documents: Any, here: Document | None) -> tuple[Document | None,
     if here is None:
         return None, None
     place = documents.index(here)
-    return (documents[place - 1] if place else None,
-            documents[place + 1] if place + 1 < len(documents) else None)
+    return (documents[place - 1] if place else None, documents[place + 1] if place + 1 < len(documents) else None)

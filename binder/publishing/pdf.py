@@ -16,7 +16,7 @@ from typing import Any
 from docutils import nodes
 
 from binder.documents import nodes as own
-from binder.documents.document import Binder, Document
+from binder.documents.document import KINDS, Binder, Document
 from binder.inventory.findings import Finding, Grade
 from binder.publishing.identity import fonts_digest, sha256, software_digest
 from binder.publishing.join import join
@@ -190,8 +190,9 @@ class _Press:
     def _path(self, document: Document, content: str = "") -> Path:
         """Where the cache keeps this document in this state."""
         identity = content or document.digest
-        key = sha256(software_digest(), fonts_digest(), json.dumps([asdict(document), self.site], sort_keys=True),
-                     identity)
+        key = sha256(
+            software_digest(), fonts_digest(), json.dumps([asdict(document), self.site], sort_keys=True), identity
+        )
         return self.cache / f"{document.key}-{key[:32]}.pdf"
 
     def _take(self, document: Document, path: Path) -> bool:
@@ -209,16 +210,25 @@ class _Press:
         self._tell_missing(document, sidecar.missing)
         return True
 
-    def _job(self, document: Document, rows: Callable[[own.document_list], list[Block]] | None = None,
-             ) -> tuple[Job | None, str]:
+    def _job(
+        self,
+        document: Document,
+        rows: Callable[[own.document_list], list[Block]] | None = None,
+    ) -> tuple[Job | None, str]:
         """The document as a job, or None when the cache holds it."""
-        translator = Translator(
-            document.number, self._width(document), documents=rows or partial(self._list, None),
-            **({"link": partial(self.pages.link, document), "image": partial(self.pages.image, document)}
-               if self.pages and document.kind == "page" else {}))
+        listing = rows or partial(self._list, None)
         if document.kind == "page" and self.pages:
-            body = self.pages.body(document)
+            source = self.pages
+            translator = Translator(
+                document.number,
+                self._width(document),
+                link=partial(source.link, document),
+                image=partial(source.image, document),
+                documents=listing,
+            )
+            body = source.body(document)
         else:
+            translator = Translator(document.number, self._width(document), documents=listing)
             body = self.binder.body(document)
         blocks = _merge_drawing_heads(translator.blocks(body))
         content = json.dumps(blocks, ensure_ascii=False)
@@ -228,8 +238,9 @@ class _Press:
         self.cached[document.number] = path
         if not whole and self._take(document, path):
             return None, missing
-        data = json.dumps({"doc": self._fields(document), "site": self.site, "signs": _SIGNS, "blocks": blocks},
-                          ensure_ascii=False)
+        data = json.dumps(
+            {"doc": self._fields(document), "site": self.site, "signs": _SIGNS, "blocks": blocks}, ensure_ascii=False
+        )
         date = document.issue_date or (str(self.binder.site.issue_date) if self.binder.site.issue_date else _UNDATED)
         return Job(document.number, data, path, date), missing
 
@@ -249,10 +260,18 @@ class _Press:
     def _tell_missing(self, document: Document, missing: str) -> None:
         if missing:
             signs = ", ".join(f"U+{ord(sign):04X}" for sign in missing)
-            self.result.findings.append(Finding(
-                "P101", Grade.CAUTION, "", "", document.subject or document.number,
-                f"{document.number} holds signs that no font of the PDF has: {signs}; printed as �",
-                "Latin, Greek and Cyrillic letters, figures, the trade's signs", "Write the text with other signs"))
+            self.result.findings.append(
+                Finding(
+                    "P101",
+                    Grade.CAUTION,
+                    "",
+                    "",
+                    document.subject or document.number,
+                    f"{document.number} holds signs that no font of the PDF has: {signs}; printed as �",
+                    "Latin, Greek and Cyrillic letters, figures, the trade's signs",
+                    "Write the text with other signs",
+                )
+            )
 
     def _width(self, document: Document) -> float:
         """Width of the text, in millimetres."""
@@ -263,11 +282,18 @@ class _Press:
         """The document's part of the template data."""
         clean = Translator("", 0).text
         draft = any(word in document.status.lower() for word in _DRAFT_WORDS)
-        return {"number": clean(document.number), "title": clean(document.title), "kind": document.kind,
-                "subject": clean(document.subject), "revision": clean(document.revision),
-                "status": clean(document.status), "date": document.issue_date, "landscape": document.landscape,
-                "watermark": clean(document.status) if draft else "",
-                "stop_count": self.binder.open_stops if document.kind == "front" else 0}
+        return {
+            "number": clean(document.number),
+            "title": clean(document.title),
+            "kind": document.kind,
+            "subject": clean(document.subject),
+            "revision": clean(document.revision),
+            "status": clean(document.status),
+            "date": document.issue_date,
+            "landscape": document.landscape,
+            "watermark": clean(document.status) if draft else "",
+            "stop_count": self.binder.open_stops if document.kind == "front" else 0,
+        }
 
     # The front matter ------------------------------------------------------------------------
 
@@ -288,7 +314,9 @@ class _Press:
 
     def _list(self, guesses: dict[str, int] | None, node: own.document_list) -> list[Block]:
         """Rows of the list of documents; sheets and pages only where they are known."""
-        rows = []
+        rows: list[Block] = []
+        kinds = {d.kind for d in self.binder.documents if not node["kinds"] or d.kind in node["kinds"]}
+        group = ""
         volumes = volume_starts(self.binder.documents)
         page = 1
         volume = 0
@@ -298,15 +326,39 @@ class _Press:
             sidecar = self.result.sidecars.get(document.number)
             sheets = (guesses or {}).get(document.number) or (sidecar.pages if sidecar else 0)
             if not node["kinds"] or document.kind in node["kinds"]:
+                if len(kinds) > 1 and document.kind != group:
+                    group = document.kind
+                    rows.append({"g": KINDS[group], "r": ""})
                 place = f"{volume} / {page}" if len(volumes) > 1 else str(page)
-                rows.append({"c": [
-                    {"x": document.number, "u": f"x-doc:{document.number}#top"}, Translator("", 0).text(document.title),
-                    document.revision, str(sheets) if guesses else "", place if guesses else ""]})
+                rows.append(
+                    {
+                        "c": [
+                            {"x": document.number, "u": f"x-doc:{document.number}#top"},
+                            Translator("", 0).text(document.title),
+                            document.revision,
+                            str(sheets) if guesses else "",
+                            place if guesses else "",
+                        ]
+                    }
+                )
             page += sheets
-        titles = [("Document", 1.5, "code"), ("Title", 4.0, "text"), ("Rev", 0.5, "text"), ("Sheets", 0.7, "number"),
-                  ("Volume / page" if len(volumes) > 1 else "Page", 0.8, "number")]
-        return [{"t": "table", "id": "", "caption": Translator("", 0).text(node["caption"]), "rev": False, "rows": rows,
-                 "cols": [{"x": title, "w": weight, "k": kind, "h": kind == "code"} for title, weight, kind in titles]}]
+        titles = [
+            ("Document", 1.5, "code"),
+            ("Title", 4.0, "text"),
+            ("Rev", 0.5, "text"),
+            ("Sheets", 0.7, "number"),
+            ("Volume / page" if len(volumes) > 1 else "Page", 0.8, "number"),
+        ]
+        return [
+            {
+                "t": "table",
+                "id": "",
+                "caption": Translator("", 0).text(node["caption"]),
+                "rev": False,
+                "rows": rows,
+                "cols": [{"x": title, "w": weight, "k": kind, "h": kind == "code"} for title, weight, kind in titles],
+            }
+        ]
 
 
 def _ready(waiting: dict[Future[Path], tuple[Document, str]]) -> Iterator[tuple[Document, str]]:
@@ -330,17 +382,35 @@ def _merge_drawing_heads(blocks: list[Block]) -> list[Block]:
 def _site_fields(binder: Binder) -> dict[str, Any]:
     """The site's part of the template data; of the open stops only that there are some, as headers say."""
     site, clean = binder.site, Translator("", 0).text
-    cover = [("Owner", site.owner), ("Site", site.name), ("Prepared by", site.contractor),
-             ("Address", site.contractor_address), ("Job number", site.job_number),
-             ("Code basis", f"{site.code_basis} {site.code_edition}".strip()), ("Status", site.status),
-             ("Revision", site.revision), ("Issued", str(site.issue_date) if site.issue_date else "not issued"),
-             ("Prepared", site.prepared_by), ("Checked", site.checked_by), ("Approved", site.approved_by)]
+    cover = [
+        ("Owner", site.owner),
+        ("Site", site.name),
+        ("Prepared by", site.contractor),
+        ("Address", site.contractor_address),
+        ("Job number", site.job_number),
+        ("Code basis", f"{site.code_basis} {site.code_edition}".strip()),
+        ("Status", site.status),
+        ("Revision", site.revision),
+        ("Issued", str(site.issue_date) if site.issue_date else "not issued"),
+        ("Prepared", site.prepared_by),
+        ("Checked", site.checked_by),
+        ("Approved", site.approved_by),
+    ]
     return {
-        "name": clean(site.name), "owner": clean(site.owner), "contractor": clean(site.contractor),
-        "job": clean(site.job_number), "author": clean(site.contractor or site.name), "keywords": "commissioning binder",
-        "lang": "en", "paper": "us-letter" if site.paper == "Letter" else "a4", "stops": binder.open_stops > 0,
-        "logo": {}, "address": clean(site.address), "invented": site.invented,
-        "cover": [[name, clean(value)] for name, value in cover if value], "disclaimer": clean(site.disclaimer),
+        "name": clean(site.name),
+        "owner": clean(site.owner),
+        "contractor": clean(site.contractor),
+        "job": clean(site.job_number),
+        "author": clean(site.contractor or site.name),
+        "keywords": "commissioning binder",
+        "lang": "en",
+        "paper": "us-letter" if site.paper == "Letter" else "a4",
+        "stops": binder.open_stops > 0,
+        "logo": {},
+        "address": clean(site.address),
+        "invented": site.invented,
+        "cover": [[name, clean(value)] for name, value in cover if value],
+        "disclaimer": clean(site.disclaimer),
     }
 
 
@@ -372,6 +442,16 @@ def _join_volumes(press: _Press, out_dir: Path) -> None:
         press.result.joined.append(out_dir / name)
     numbers = {name.partition("#")[0] for name in known}
     press.result.findings += [
-        Finding("P102", Grade.CAUTION, "", "", target, f"a link leads to {target}, which is not in the binder",
-                "a document of the binder", "Correct the reference")
-        for target in sorted(dangling) if target.partition("#")[0] not in numbers]
+        Finding(
+            "P102",
+            Grade.CAUTION,
+            "",
+            "",
+            target,
+            f"a link leads to {target}, which is not in the binder",
+            "a document of the binder",
+            "Correct the reference",
+        )
+        for target in sorted(dangling)
+        if target.partition("#")[0] not in numbers
+    ]

@@ -28,7 +28,8 @@ def write_stubs(source: Path, documents: Iterable[Document]) -> None:
     """
     wanted = {
         source / f"{document.docname}.rst": f"{MARKER}\n\n.. binder-document:: {document.key}\n"
-        for document in documents if document.kind != "page"
+        for document in documents
+        if document.kind != "page"
     }
     index = source / "index.rst"
     if not index.exists() or _ours(index):

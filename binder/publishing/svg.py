@@ -28,8 +28,9 @@ def inline_svg(svg: str, prefix: str, alt: str) -> str:
     ValueError
         The text is not well-formed XML.
     """
-    parser = etree.XMLParser(resolve_entities=False, no_network=True, load_dtd=False, remove_comments=True,
-                             remove_pis=True)
+    parser = etree.XMLParser(
+        resolve_entities=False, no_network=True, load_dtd=False, remove_comments=True, remove_pis=True
+    )
     try:
         root = etree.fromstring(svg.encode(), parser)
     except etree.XMLSyntaxError as error:
@@ -48,7 +49,7 @@ def inline_svg(svg: str, prefix: str, alt: str) -> str:
         root.attrib.pop("height", None)
         root.attrib.pop("width", None)
     etree.cleanup_namespaces(root)
-    return etree.tostring(root, encoding="unicode", with_tail=False)
+    return str(etree.tostring(root, encoding="unicode", with_tail=False))
 
 
 def _prefix(element: etree._Element, prefix: str) -> None:

@@ -72,7 +72,8 @@ def column_widths(columns: Sequence[Column], rows: Sequence[Row], available_mm: 
             natural.append(width)
             continue
         filled, wanted = _measure(
-            (text_of(row.cells[index]) for row in rows if row.kind != "group"), bold=column.header)
+            (text_of(row.cells[index]) for row in rows if row.kind != "group"), bold=column.header
+        )
         if column.kind == "write":
             share = max(_SMALLEST_WRITE_MM, available_mm * column.weight / weights)
             narrow.append(max(_SMALLEST_WRITE_MM, least, filled))
@@ -118,5 +119,5 @@ def _break_word(word: str, room: float) -> str:
         length = len(piece)
         while length > 1 and width_mm(piece[:length], POINTS) * _SLACK > room:
             length -= 1
-        pieces += [piece[start:start + length] for start in range(0, len(piece), max(length, 1))]
+        pieces += [piece[start : start + length] for start in range(0, len(piece), max(length, 1))]
     return "\u200b".join(pieces)

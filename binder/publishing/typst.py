@@ -26,24 +26,74 @@ _DRAWING_FONT = "Arimo"  # the metrics of Liberation Sans, shipped with the pack
 
 # Plain inline classes and what the template calls them; '' sets the text as it is.
 _INLINE: dict[str, str] = {
-    "strong": "strong", "emphasis": "emph", "literal": "code", "subscript": "sub", "superscript": "super",
-    "title_reference": "emph", "inline": "", "abbreviation": "", "acronym": "", "generated": "", "math": "code",
-    "literal_strong": "strong", "literal_emphasis": "emph", "manpage": "emph", "problematic": "code",
-    "number_reference": "", "download_reference": "", "pending_xref": "", "versionmodified": "emph",
+    "strong": "strong",
+    "emphasis": "emph",
+    "literal": "code",
+    "subscript": "sub",
+    "superscript": "super",
+    "title_reference": "emph",
+    "inline": "",
+    "abbreviation": "",
+    "acronym": "",
+    "generated": "",
+    "math": "code",
+    "literal_strong": "strong",
+    "literal_emphasis": "emph",
+    "manpage": "emph",
+    "problematic": "code",
+    "number_reference": "",
+    "download_reference": "",
+    "pending_xref": "",
+    "versionmodified": "emph",
 }
 _TRANSPARENT = {
-    "document", "compound", "container", "legend", "start_of_file", "only", "definition", "glossary",
-    "description", "field_body", "header", "footer", "centered", "desc", "desc_content",
+    "document",
+    "compound",
+    "container",
+    "legend",
+    "start_of_file",
+    "only",
+    "definition",
+    "glossary",
+    "description",
+    "field_body",
+    "header",
+    "footer",
+    "centered",
+    "desc",
+    "desc_content",
 }
 _SKIPPED = {
-    "comment", "target", "index", "substitution_definition", "system_message", "pending", "tabular_col_spec",
-    "highlightlang", "toctree", "raw", "meta", "decoration", "acks", "compact_paragraph", "colspec",
+    "comment",
+    "target",
+    "index",
+    "substitution_definition",
+    "system_message",
+    "pending",
+    "tabular_col_spec",
+    "highlightlang",
+    "toctree",
+    "raw",
+    "meta",
+    "decoration",
+    "acks",
+    "compact_paragraph",
+    "colspec",
 }
 _ADMONITIONS = {
-    "attention": ("caution", "Attention"), "caution": ("caution", "Caution"), "danger": ("danger", "Danger"),
-    "error": ("danger", "Error"), "hint": ("note", "Hint"), "important": ("notice", "Important"),
-    "note": ("note", "Note"), "tip": ("note", "Tip"), "warning": ("warning", "Warning"), "admonition": ("note", ""),
-    "seealso": ("note", "See also"), "topic": ("note", ""), "sidebar": ("note", ""),
+    "attention": ("caution", "Attention"),
+    "caution": ("caution", "Caution"),
+    "danger": ("danger", "Danger"),
+    "error": ("danger", "Error"),
+    "hint": ("note", "Hint"),
+    "important": ("notice", "Important"),
+    "note": ("note", "Note"),
+    "tip": ("note", "Tip"),
+    "warning": ("warning", "Warning"),
+    "admonition": ("note", ""),
+    "seealso": ("note", "See also"),
+    "topic": ("note", ""),
+    "sidebar": ("note", ""),
 }
 
 
@@ -118,7 +168,8 @@ class Translator:
 
     def _anchor(self, node: nodes.Element) -> str:
         """The node's anchor, once in the document; '' when it has none or repeats one."""
-        for name in node.get("ids", ()):
+        names: list[str] = node.get("ids", [])
+        for name in names:
             if name not in self._anchors:
                 self._anchors.add(name)
                 return f"{self.number}#{name}"
@@ -127,8 +178,12 @@ class Translator:
     def _block_section(self, node: nodes.section) -> list[Block]:
         self._level += 1
         title = [child for child in node.children if isinstance(child, nodes.title)]
-        head: Block = {"t": "h", "n": self._level, "id": self._anchor(node),
-                       "c": self.inline(title[0].children) if title else []}
+        head: Block = {
+            "t": "h",
+            "n": self._level,
+            "id": self._anchor(node),
+            "c": self.inline(title[0].children) if title else [],
+        }
         body = self.blocks(child for child in node.children if not isinstance(child, nodes.title))
         self._level -= 1
         return [head, *body]
@@ -145,25 +200,38 @@ class Translator:
         return {"t": "ul", "items": [self.blocks(item.children) for item in node.children]}
 
     def _block_enumerated_list(self, node: nodes.Element) -> Block:
-        return {"t": "ol", "start": node.get("start", 1),
-                "items": [self.blocks(item.children) for item in node.children]}
+        return {
+            "t": "ol",
+            "start": node.get("start", 1),
+            "items": [self.blocks(item.children) for item in node.children],
+        }
 
     def _block_definition_list(self, node: nodes.Element) -> Block:
         pairs = []
         for item in node.findall(nodes.definition_list_item):
             terms = [part for part in item.children if isinstance(part, nodes.term)]
-            pairs.append([[c for term in terms for c in self.inline(term.children)],
-                          self.blocks(p for p in item.children if isinstance(p, nodes.definition))])
+            pairs.append(
+                [
+                    [c for term in terms for c in self.inline(term.children)],
+                    self.blocks(p for p in item.children if isinstance(p, nodes.definition)),
+                ]
+            )
         return {"t": "dl", "pairs": pairs}
 
     def _block_field_list(self, node: nodes.Element) -> Block:
-        pairs = [[self.inline(field[0].children), self.blocks(field[1:])] for field in node.children
-                 if isinstance(field, nodes.field)]
+        pairs = [
+            [self.inline(field[0].children), self.blocks(field[1:])]
+            for field in node.children
+            if isinstance(field, nodes.field)
+        ]
         return {"t": "dl", "pairs": pairs}
 
     def _block_option_list(self, node: nodes.Element) -> Block:
-        pairs = [[[{"t": "code", "c": [self.text(item[0].astext())]}], self.blocks(item[1].children)]
-                 for item in node.children if isinstance(item, nodes.option_list_item)]
+        pairs = [
+            [[{"t": "code", "c": [self.text(item[0].astext())]}], self.blocks(item[1].children)]
+            for item in node.children
+            if isinstance(item, nodes.option_list_item)
+        ]
         return {"t": "dl", "pairs": pairs}
 
     def _block_line_block(self, node: nodes.Element) -> Block:
@@ -217,9 +285,18 @@ class Translator:
         title = [child for child in node.children if isinstance(child, nodes.title)]
         group = next(node.findall(nodes.tgroup))
         widths = [spec.get("colwidth", 1) for spec in group.findall(nodes.colspec)]
-        rows = [[{"rows": entry.get("morerows", 0) + 1, "cols": entry.get("morecols", 0) + 1,
-                  "body": self.blocks(entry.children)} for entry in row.children if isinstance(entry, nodes.entry)]
-                for row in group.findall(nodes.row)]
+        rows = [
+            [
+                {
+                    "rows": entry.get("morerows", 0) + 1,
+                    "cols": entry.get("morecols", 0) + 1,
+                    "body": self.blocks(entry.children),
+                }
+                for entry in row.children
+                if isinstance(entry, nodes.entry)
+            ]
+            for row in group.findall(nodes.row)
+        ]
         heads = sum(len(head.children) for head in group.findall(nodes.thead))
         block = {"t": "grid", "widths": widths, "rows": rows, "heads": heads}
         return [{"t": "caption", "c": self.inline(title[0].children)}, block] if title else [block]
@@ -254,9 +331,14 @@ class Translator:
                 heads += [{"x": "Pass", "k": "pass", "w": width / 2}, {"x": "Fail", "k": "fail", "w": width / 2}]
             else:
                 heads.append({"x": self.text(column.title), "k": column.kind, "w": width, "h": column.header})
-        return {"t": "table", "id": self._anchor(node), "caption": self.text(node["caption"]), "cols": heads,
-                "rows": [self._row(row, columns, widths) for row in rows],
-                "rev": any(row.revision for row in rows)}
+        return {
+            "t": "table",
+            "id": self._anchor(node),
+            "caption": self.text(node["caption"]),
+            "cols": heads,
+            "rows": [self._row(row, columns, widths) for row in rows],
+            "rev": any(row.revision for row in rows),
+        }
 
     def _row(self, row: Row, columns: Sequence[own.Column], widths: list[float]) -> Block:
         if row.kind == "group":
@@ -281,18 +363,36 @@ class Translator:
         return {"t": "kv", "columns": node["columns"], "pairs": pairs}
 
     def _block_caution_box(self, node: own.caution_box) -> Block:
-        return {"t": "box", "grade": node["grade"], "word": node["grade"].capitalize(),
-                "title": self.text(node["title"]), "body": self.blocks(node.children)}
+        return {
+            "t": "box",
+            "grade": node["grade"],
+            "word": node["grade"].capitalize(),
+            "title": self.text(node["title"]),
+            "body": self.blocks(node.children),
+        }
 
     def _block_drawing(self, node: own.drawing) -> Block:
-        return {"t": node["kind"], "src": drawing_source(node["svg"]), "alt": self.text(node["alt"]),
-                "title": self.text(node["title"]), "landscape": node["landscape"], "id": self._anchor(node)}
+        return {
+            "t": node["kind"],
+            "src": drawing_source(node["svg"]),
+            "alt": self.text(node["alt"]),
+            "title": self.text(node["title"]),
+            "landscape": node["landscape"],
+            "id": self._anchor(node),
+        }
 
     def _block_sign_off(self, node: own.sign_off) -> Block:
-        lines = [{"role": self.text(s.role), "name": self.text(s.name), "date": s.date, "state": s.state}
-                 for s in node["signatures"]]
-        return {"t": "sign", "title": self.text(node["title"]), "statement": self.text(node["statement"]),
-                "lines": lines, "digest": node["digest"]}
+        lines = [
+            {"role": self.text(s.role), "name": self.text(s.name), "date": s.date, "state": s.state}
+            for s in node["signatures"]
+        ]
+        return {
+            "t": "sign",
+            "title": self.text(node["title"]),
+            "statement": self.text(node["statement"]),
+            "lines": lines,
+            "digest": node["digest"],
+        }
 
     def _block_write_box(self, node: own.write_box) -> Block:
         return {"t": "write", "label": self.text(node["label"]), "lines": node["lines"]}
@@ -318,8 +418,9 @@ class Translator:
             elif name in _SKIPPED:
                 continue
             elif isinstance(node, own.cross_reference):
-                result.append({"t": "link", "u": self._address(node["number"], node["anchor"]),
-                               "c": self.inline(node.children)})
+                result.append(
+                    {"t": "link", "u": self._address(node["number"], node["anchor"]), "c": self.inline(node.children)}
+                )
             elif isinstance(node, nodes.reference):
                 result += self._reference(node)
             elif isinstance(node, nodes.footnote_reference):
@@ -365,7 +466,7 @@ def drawing_source(svg: str) -> str:
             value = element.get(name)
             if value and "Liberation Sans" in value:
                 element.set(name, value.replace("Liberation Sans", _DRAWING_FONT))
-    return etree.tostring(root, encoding="unicode")
+    return str(etree.tostring(root, encoding="unicode"))
 
 
 def qr_source(content: str) -> str:

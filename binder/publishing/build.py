@@ -1,0 +1,235 @@
+"""Build the binder of a project: pages and PDF in a work folder, then into place in one step."""
+
+from __future__ import annotations
+
+import io
+import os
+import shutil
+import tempfile
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass, field
+from pathlib import Path, PurePosixPath
+
+from docutils import nodes
+from sphinx.application import Sphinx
+from sphinx.errors import SphinxError
+from sphinx.util.docutils import docutils_namespace, patch_docutils
+
+from binder.documents.document import Binder, Document
+from binder.publishing import extension
+from binder.publishing.domain import binder_domain
+from binder.publishing.packet import PrintError
+from binder.publishing.pdf import PageSource, PdfResult, Progress, write_pdfs
+
+_PICTURES = {".svg": "svg", ".png": "png", ".jpg": "jpg", ".jpeg": "jpg"}
+
+
+class BuildError(Exception):
+    """The binder could not be built; what was there before still is."""
+
+
+@dataclass(slots=True)
+class Built:
+    """What `build_binder` wrote.
+
+    Parameters
+    ----------
+    html : Path, optional
+        The start page.
+    pdf : PdfResult, optional
+        With its paths in the output folder.
+    warnings : list of str
+        What Sphinx had to say besides the findings.
+    """
+
+    html: Path | None = None
+    pdf: PdfResult | None = None
+    warnings: list[str] = field(default_factory=list)
+
+
+def build_binder(
+    project: Path,
+    binder: Binder,
+    *,
+    out: Path | None = None,
+    html: bool = True,
+    pdf: bool = True,
+    jobs: int = 0,
+    progress: Progress = lambda _what, _done, _of: None,
+) -> Built:
+    """Build HTML, PDF or both.
+
+    Parameters
+    ----------
+    project : Path
+        The project folder; its conf.py, if any, is honoured.
+    binder : Binder
+    out : Path, optional
+        Gets `html` and `pdf`; by default `build/binder` in the project.
+    html, pdf : bool
+        What to write. What is not asked for stays as it is.
+    jobs : int
+        Worker processes for PDF; 0 takes the cores of the machine.
+    progress : callable
+        Called with (what, done, of how many).
+
+    Returns
+    -------
+    Built
+
+    Raises
+    ------
+    BuildError
+        Nothing in `out` has been touched, or a file there is held open and is named.
+    """
+    out = out or project / "build" / "binder"
+    work = project / "build" / "work"
+    result = Built()
+    try:
+        for part in ("html", "pdf"):
+            restore(out / part)
+        work.mkdir(parents=True, exist_ok=True)
+        has_pages = any(d.kind == "page" for d in binder.documents)
+        if html or has_pages:
+            with _sphinx(project, work, binder, linked=pdf or (out / "pdf").exists(), progress=progress) as (app, said):
+                app.build()
+                result.warnings = [line for line in said.getvalue().splitlines() if line.strip()]
+                if app.statuscode:
+                    raise BuildError("the pages could not be written: " + (result.warnings or ["no reason given"])[-1])
+                if pdf:
+                    result.pdf = _typeset(binder, work, _page_source(app), jobs, progress)
+        elif pdf:
+            result.pdf = _typeset(binder, work, None, jobs, progress)
+        if html:
+            swap(work / "html", out / "html")
+            result.html = out / "html" / "index.html"
+        if result.pdf is not None:
+            swap(work / "pdf", out / "pdf")
+            _move_paths(result.pdf, work / "pdf", out / "pdf")
+    except (OSError, SphinxError, PrintError) as error:
+        raise BuildError(str(error)) from error
+    return result
+
+
+# HTML ------------------------------------------------------------------------------------------
+
+
+@contextmanager
+def _sphinx(
+    project: Path,
+    work: Path,
+    binder: Binder,
+    *,
+    linked: bool,
+    progress: Progress,
+) -> Iterator[tuple[Sphinx, io.StringIO]]:
+    """A Sphinx application on the project, with the binder handed over, not read a second time."""
+    said = io.StringIO()
+    overrides: dict[str, object] = {"binder_pdf_folder": "../pdf" if linked else ""}
+    confdir = project if (project / "conf.py").exists() else None
+    if confdir is None:
+        overrides["extensions"] = ["binder.publishing.extension"]
+    with extension.provided(binder), patch_docutils(confdir), docutils_namespace():
+        app = Sphinx(
+            project,
+            confdir,
+            work / "html",
+            work / "doctrees",
+            "html",
+            confoverrides=overrides,
+            status=None,
+            warning=said,
+        )
+        written = 0
+
+        def count(_app: Sphinx, *_: object) -> None:
+            nonlocal written
+            written += 1
+            progress("writing pages", min(written, len(app.env.found_docs)), len(app.env.found_docs))
+
+        app.connect("html-page-context", count)
+        yield app, said
+
+
+def _page_source(app: Sphinx) -> PageSource:
+    """The contractor's own pages, their references already resolved."""
+    by_name = {d.docname: d.number for d in binder_domain(app.env).documents()}
+
+    def body(document: Document) -> list[nodes.Node]:
+        if document.docname not in app.env.found_docs:
+            raise BuildError(f"{document.number} is to hold the page {document.docname}.rst, which does not exist")
+        tree = app.env.get_and_resolve_doctree(document.docname, app.builder)
+        # The document's title is printed by the title block; its sections follow.
+        top = next(iter(tree.findall(nodes.section)), None)
+        children = tree.children if top is None else [c for c in top.children if not isinstance(c, nodes.title)]
+        return list(children)
+
+    def link(document: Document, uri: str) -> str | None:
+        path, _, anchor = uri.partition("#")
+        if not path:
+            return f"{document.number}#{anchor}"
+        place = PurePosixPath(os.path.normpath(PurePosixPath(document.docname).parent / path)).with_suffix("")
+        number = by_name.get(place.as_posix())
+        return f"{number}#{anchor}" if number else None
+
+    def image(document: Document, uri: str) -> tuple[str, bytes] | None:
+        root = Path(app.srcdir).resolve()
+        path = (root / uri).resolve()
+        kind = _PICTURES.get(path.suffix.lower())
+        if kind is None or not path.is_relative_to(root) or not path.is_file():
+            raise BuildError(f"{document.number}: the picture {uri} is not an SVG, PNG or JPEG file of the project")
+        return kind, path.read_bytes()
+
+    return PageSource(body, link, image)
+
+
+# PDF -------------------------------------------------------------------------------------------
+
+
+def _typeset(binder: Binder, work: Path, pages: PageSource | None, jobs: int, progress: Progress) -> PdfResult:
+    """Write all PDFs afresh into the work folder; the cache makes that cheap."""
+    shutil.rmtree(work / "pdf", ignore_errors=True)
+    return write_pdfs(binder, work / "pdf", cache_dir=work / "cache", pages=pages, jobs=jobs, progress=progress)
+
+
+def _move_paths(result: PdfResult, old: Path, new: Path) -> None:
+    """Let the result name files where they now are."""
+    result.files = {number: new / path.relative_to(old) for number, path in result.files.items()}
+    result.joined = [new / path.relative_to(old) for path in result.joined]
+
+
+# Into place ------------------------------------------------------------------------------------
+
+
+def restore(target: Path) -> None:
+    """Undo a swap that was cut off: a folder that is missing while its old self is there comes back."""
+    old = target.with_name(f"{target.name}.old")
+    if old.exists() and not target.exists():
+        old.rename(target)
+
+
+def swap(made: Path, target: Path) -> None:
+    """Put a copy of `made` in place of `target`; at every moment one of the two is whole.
+
+    Raises
+    ------
+    OSError
+        The old folder cannot be moved, as when a file in it is open on some systems.
+    """
+    target.parent.mkdir(parents=True, exist_ok=True)
+    new = Path(tempfile.mkdtemp(prefix=f"{target.name}.new-", dir=target.parent))
+    old = target.with_name(f"{target.name}.old")
+    try:
+        shutil.copytree(made, new, dirs_exist_ok=True, ignore=shutil.ignore_patterns(".buildinfo", ".doctrees"))
+        new.chmod(0o755)
+        if old.exists():
+            shutil.rmtree(old)
+        if target.exists():
+            target.rename(old)
+        new.rename(target)
+    except BaseException:
+        shutil.rmtree(new, ignore_errors=True)
+        restore(target)
+        raise
+    shutil.rmtree(old, ignore_errors=True)

@@ -1,0 +1,163 @@
+"""Tables as HTML: scopes on header cells, group rows, boxes, an anchor for every row with a key."""
+
+from __future__ import annotations
+
+import html
+import re
+from collections.abc import Sequence
+
+from docutils import nodes
+from sphinx.writers.html5 import HTML5Translator
+
+from binder.documents import nodes as own
+from binder.documents.nodes import Cell, Column, Row
+from binder.publishing.domain import binder_domain
+from binder.publishing.table_layout import text_of
+
+_UNPRINTABLE = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\ufffe\uffff]")
+_LONG_WORD = re.compile(r"\S{18,}")
+_BREAK_AFTER = re.compile(r"(?<=[_/.,:=+\-])(?=\w)")
+_BOXES = ("tick", "passfail")
+_LONG_TABLE = 25  # rows; beyond that it scrolls under its own head
+
+
+def escape(text: str) -> str:
+    """Text for element content and attributes; control signs show as a replacement sign."""
+    return html.escape(_UNPRINTABLE.sub("\ufffd", text))
+
+
+def breakable(text: str) -> str:
+    """Escaped text in which long codes may break after their separators; copying it gives the code.
+
+    >>> breakable("EXTERNAL_INTERLOCK_CLOSED")
+    'EXTERNAL_<wbr>INTERLOCK_<wbr>CLOSED'
+    """
+    if len(text) < 18 or not _LONG_WORD.search(text):
+        return escape(text)
+    return "".join(
+        "<wbr>".join(escape(piece) for piece in _BREAK_AFTER.split(word)) if len(word) >= 18 else escape(word)
+        for word in re.split(r"(\s+)", text)
+    )
+
+
+class Writer:
+    """Cells and links for one page."""
+
+    def __init__(self, translator: HTML5Translator) -> None:
+        self.translator = translator
+        self.domain = binder_domain(translator.builder.env)
+        self.docname = translator.builder.current_docname
+
+    def address(self, number: str, anchor: str) -> str:
+        """Where a document, or an anchor in it, is on the web; '' when the binder has no such document."""
+        docname = self.domain.docname_of(number)
+        if not docname:
+            return ""
+        here = docname == self.docname and anchor
+        uri = "" if here else self.translator.builder.get_relative_uri(self.docname, docname)
+        return f"{uri}#{nodes.make_id(anchor)}" if anchor else uri
+
+    def cell(self, cell: str | Cell) -> str:
+        """Content of a table cell."""
+        if isinstance(cell, str):
+            return breakable(cell)
+        content = breakable(cell.text)
+        if cell.bold:
+            content = f"<strong>{content}</strong>"
+        href = self.address(cell.document, cell.anchor) if cell.document else ""
+        if href:
+            content = f'<a href="{escape(href)}">{content}</a>'
+        return f"{mark(cell.mark)}{content}" if cell.mark else content
+
+
+def mark(word: str) -> str:
+    """A verdict word in a small frame."""
+    return f'<span class="mark mark-{nodes.make_id(word)}">{escape(word)}</span> '
+
+
+def anchor_of(node: nodes.Element) -> str:
+    """The node's id, '' when it has none."""
+    ids: list[str] = node.get("ids", [])
+    return ids[0] if ids else ""
+
+
+def id_attribute(name: str) -> str:
+    """An id attribute with a space before it, or nothing."""
+    return f' id="{escape(name)}"' if name else ""
+
+
+def table(w: Writer, node: own.data_table) -> str:
+    """A table in its own scrolling box."""
+    columns: tuple[Column, ...] = node["columns"]
+    rows: tuple[Row, ...] = node["rows"]
+    caption: str = node["caption"]
+    prefix = anchor_of(node)
+    marked = any(row.revision for row in rows)
+    classes = [
+        _column_class(column, [row.cells[n] for row in rows if row.kind != "group"]) for n, column in enumerate(columns)
+    ]
+    box = "table-box long" if len(rows) > _LONG_TABLE else "table-box"
+    out = [
+        f'<div class="{box}" tabindex="0" role="region" aria-label="{escape(caption or "Table")}"'
+        f'{id_attribute(prefix)}><table class="data{" filter" if node["filter"] else ""}">',
+        f"<caption>{escape(caption)}</caption>" if caption else "",
+        _head(columns, classes, marked),
+    ]
+    width = sum(2 if column.kind == "passfail" else 1 for column in columns) + marked
+    opened = False
+    for row in rows:
+        if row.kind == "group" or not opened:
+            out.append("</tbody><tbody>" if opened else "<tbody>")
+            opened = True
+        if row.kind == "group":
+            out.append(f'<tr class="group"><th scope="rowgroup" colspan="{width}">{w.cell(row.cells[0])}</th></tr>')
+        else:
+            out.append(_row(w, row, columns, classes, prefix, marked=marked))
+    return "".join([*out, "</tbody>" if opened else "", "</table></div>"])
+
+
+def _column_class(column: Column, cells: Sequence[str | Cell]) -> str:
+    """Kind of the column; 'blank' when it holds nothing but boxes for pen and paper."""
+    for_pen = column.kind in ("write", *_BOXES)
+    empty = for_pen and not any(text_of(cell).strip() for cell in cells)
+    return f"{column.kind} blank" if empty else column.kind
+
+
+def _head(columns: Sequence[Column], classes: Sequence[str], marked: bool) -> str:
+    """The head row."""
+    out = ['<th scope="col" class="rev"><abbr title="Revision">Rev</abbr></th>'] if marked else []
+    for column, kind in zip(columns, classes, strict=True):
+        titles = ("Pass", "Fail") if column.kind == "passfail" else (column.title,)
+        out += [f'<th scope="col" class="{kind}">{escape(title)}</th>' for title in titles]
+    return f"<thead><tr>{''.join(out)}</tr></thead>"
+
+
+def _row(w: Writer, row: Row, columns: Sequence[Column], classes: Sequence[str], prefix: str, *, marked: bool) -> str:
+    """One row; its anchor is the table's and its own key."""
+    key = nodes.make_id(row.key) if prefix and row.key else ""
+    state = [f"tone-{row.tone}"] if row.tone else []
+    state += ["removed"] if row.kind == "removed" else []
+    state += ["changed"] if row.revision else []
+    named = f' class="{" ".join(state)}"' if state else ""
+    out = [f"<tr{id_attribute(f'{prefix}-{key}' if key else '')}{named}>"]
+    if marked:
+        out.append(f'<td class="rev">{escape(row.revision)}</td>')
+    for cell, column, kind in zip(row.cells, columns, classes, strict=True):
+        if column.kind in _BOXES:
+            out.append(_boxes(text_of(cell), kind))
+        elif column.header:
+            out.append(f'<th scope="row" class="{kind}">{w.cell(cell)}</th>')
+        else:
+            out.append(f'<td class="{kind}">{w.cell(cell)}</td>' if kind != "text" else f"<td>{w.cell(cell)}</td>")
+    return "".join([*out, "</tr>"])
+
+
+def _boxes(text: str, kind: str) -> str:
+    """Boxes to tick; the state is also told in words."""
+    verdict = text.strip().lower()
+    ticked = (verdict == "pass", verdict == "fail") if kind.startswith("passfail") else (bool(verdict),)
+    shown = {True: ("ticked", "☑"), False: ("not ticked", "☐")}
+    return "".join(
+        f'<td class="box {kind}"><span role="img" aria-label="{shown[on][0]}">{shown[on][1]}</span></td>'
+        for on in ticked
+    )
