@@ -75,6 +75,12 @@ class Context:
         record = getattr(self, kind)
         if record is None:
             record, name = self.drive, _NAMED_BY.get(kind, "tag")
+        return self.finding_at(code, grade, record, name, found=found, accepted=accepted, remedy=remedy)
+
+    def finding_at(
+        self, code: str, grade: Grade, record: Any, name: str, *, found: str, accepted: str, remedy: str
+    ) -> Finding:
+        """Address a finding to a cell of any record; its tag is the drive's."""
         origin = record.origin
         return Finding(code, grade, origin.sheet, origin.cell(name), self.drive.tag, found, accepted, remedy, name)
 
@@ -119,6 +125,21 @@ class Needs:
         raw = getattr(record, name)
         value = _plain(raw, unit)
         return (math.nan if value is None else value), Input(label, value, unit, cell_of(record, name))
+
+    def record(self, record: Any, label: str, name: str, unit: str) -> float:
+        """Return a number of a record that belongs to no one kind, as a control or a cable; NaN when blank."""
+        value = _plain(getattr(record, name), unit)
+        title = f"{label} {name.replace('_', ' ')}"
+        self.inputs.append(Input(title, value, unit, cell_of(record, name)))
+        if value is None:
+            self.missing.append(title)
+            return math.nan
+        return value
+
+    def blank(self, label: str, record: Any, name: str) -> None:
+        """Note that a value is lacking because a cell of this record is blank."""
+        self.inputs.append(Input(label, None, "", cell_of(record, name)))
+        self.missing.append(label)
 
     def first_of(self, *choices: tuple[str, str], unit: str = "") -> float:
         """Return the first of several fields that is filled; when none is, the first counts as missing."""

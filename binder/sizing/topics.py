@@ -9,11 +9,29 @@ from binder.engineering.figure import Figure, Figures
 from binder.inventory.findings import Finding, Grade, ordered
 from binder.inventory.lookup import cable_of, machine_of, model_of, motor_of, panel_of, supply_of
 from binder.inventory.records import Drive, Inventory
-from binder.sizing import motor_side
+from binder.sizing import (
+    dead_tests,
+    drive_side,
+    enclosure_side,
+    load_side,
+    motion,
+    motor_side,
+    ramps_and_braking,
+    signals,
+)
 from binder.sizing.context import Context, SiteContext
 
 #: Topics of one drive, in the order of computation: a topic may use figures of those before it.
-DRIVE_TOPICS: tuple[Callable[[Context], Iterator[Figure | Finding]], ...] = (motor_side.figures,)
+DRIVE_TOPICS: tuple[Callable[[Context], Iterator[Figure | Finding]], ...] = (
+    motor_side.figures,
+    enclosure_side.figures,
+    drive_side.figures,
+    motion.figures,
+    ramps_and_braking.figures,
+    load_side.figures,
+    signals.figures,
+    dead_tests.figures,
+)
 
 #: Topics of the site.
 SITE_TOPICS: tuple[Callable[[SiteContext], Iterator[Figure | Finding]], ...] = ()
