@@ -33,7 +33,7 @@ CONTROLS: list[Row] = rows(
     VFD-302 | motor isolator contact |        | roof         | F1=DS-302M                               |       | 45 m   |
     VFD-302 | fault relay            |        | PLC-1        | A=PLC-1                                  |       | 30 m   |
     VFD-401 | two-wire run           |        | local panel  | S=SS-401                                 |       | 6 m    |
-    VFD-401 | speed potentiometer    |        | local panel  | R=SP-401                                 | 10 kΩ | 6 m    |
+    VFD-401 | speed potentiometer    |        | local panel  | R=SP-401                                 | 5 kΩ  | 6 m    |
     VFD-401 | fault relay            |        | PLC-1        | A=PLC-1                                  |       | 25 m   |
     VFD-501 | local-remote           |        | local panel  | S=LR-501; S1=SS-501                      |       | 35 ft  |
     VFD-501 | speed potentiometer    | local  | local panel  | R=SP-501                                 | 5 kΩ  | 35 ft  |

@@ -20,7 +20,7 @@ MODELS: list[Row] = rows(
     ambient_derating="2 %", rated_altitude="1000 m", max_altitude="2000 m", altitude_derating="1 %",
     fault_rating="100 kA", fault_rating_device="class J fuses", wait_time="5 min", leakage_current="3 mA",
     supply_24v_limit="100 mA", reference_10v_limit="10 mA", input_current_di="5 mA",
-    analog_voltage_impedance="50 kΩ", analog_current_burden="250 Ω", rise_time="0.15 µs", max_motor_cable="50 m",
+    analog_voltage_impedance="100 kΩ", analog_current_burden="250 Ω", rise_time="0.15 µs", max_motor_cable="50 m",
     enclosure_rating="IP20", built_in_controls="variant P: switch and potentiometer",
 )  # fmt: skip
 
