@@ -321,7 +321,7 @@ def setup(app: Sphinx) -> ExtensionMetadata:
     """Register everything; reads as the table of contents of this package."""
     app.add_config_value(
         "binder_source",
-        "binder.documents:binder_of",
+        "binder.reissue.current:binder_of",
         "env",
         str,
         "Function 'module:name' that makes the binder from the project folder.",

@@ -7,6 +7,7 @@ from typing import Any
 
 from docutils import nodes
 from sphinx.application import Sphinx
+from sphinx.errors import ExtensionError
 from sphinx.transforms.post_transforms import SphinxPostTransform
 from sphinx.util import logging
 from sphinx.writers.html5 import HTML5Translator
@@ -32,7 +33,10 @@ def _key_values(w: Writer, node: own.key_values) -> str:
 
 def _drawing(w: Writer, node: own.drawing) -> str:
     name = node["ids"][0]
-    svg = inline_svg(node["svg"], name, node["alt"])
+    try:
+        svg = inline_svg(node["svg"], name, node["alt"])
+    except ValueError as error:
+        raise ExtensionError(f"{w.docname}: {error}") from error
     return (
         f'<figure class="{node["kind"]}{" landscape" if node["landscape"] else ""}" id="{name}">'
         f'<div class="paper" tabindex="0" role="region" aria-label="{escape(node["title"] or "Drawing")}">{svg}</div>'

@@ -21,7 +21,7 @@ from binder.inventory.findings import Finding, Grade
 from binder.publishing.identity import fonts_digest, sha256, software_digest
 from binder.publishing.join import join
 from binder.publishing.packet import Job, PrintError, Sidecar, file_name, make_packet, no_network
-from binder.publishing.typst import Block, Translator
+from binder.publishing.typst import Block, Translator, UnknownNodeError
 
 __all__ = ["PdfResult", "PrintError", "write_pdfs"]
 
@@ -230,7 +230,7 @@ class _Press:
         else:
             translator = Translator(document.number, self._width(document), documents=listing)
             body = self.binder.body(document)
-        blocks = _merge_drawing_heads(translator.blocks(body))
+        blocks = _keep_together(self._blocks(translator, document, body))
         content = json.dumps(blocks, ensure_ascii=False)
         whole = document.kind not in {"page", "front"} and bool(document.digest)
         path = self._path(document, "" if whole else sha256(content))
@@ -243,6 +243,14 @@ class _Press:
         )
         date = document.issue_date or (str(self.binder.site.issue_date) if self.binder.site.issue_date else _UNDATED)
         return Job(document.number, data, path, date), missing
+
+    @staticmethod
+    def _blocks(translator: Translator, document: Document, body: list[nodes.Node]) -> list[Block]:
+        """The body as blocks; a drawing that is no drawing names its document."""
+        try:
+            return translator.blocks(body)
+        except (ValueError, UnknownNodeError) as error:
+            raise PrintError(f"{document.number} cannot be typeset: {error}") from error
 
     def _finish(self, document: Document, missing: str) -> None:
         """Take a freshly made document, its missing signs kept for the next run."""
@@ -369,14 +377,18 @@ def _ready(waiting: dict[Future[Path], tuple[Document, str]]) -> Iterator[tuple[
         yield waiting.pop(future)
 
 
-def _merge_drawing_heads(blocks: list[Block]) -> list[Block]:
-    """A heading right before a drawing sheet goes onto that sheet, not alone onto the page before."""
-    merged: list[Block] = []
+def _keep_together(blocks: list[Block]) -> list[Block]:
+    """A heading moves onto the drawing sheet it heads; a line that leads to a table stays with it."""
+    kept: list[Block] = []
     for block in blocks:
-        if block["t"] == "drawing" and merged and merged[-1]["t"] == "h":
-            block = {**block, "head": merged.pop()}  # noqa: PLW2901
-        merged.append(block)
-    return merged
+        before = kept[-1] if kept else {"t": ""}
+        if block["t"] == "drawing" and before["t"] == "h":
+            kept[-1] = {**block, "head": before}
+            continue
+        if before["t"] == "p" and block["t"] in {"table", "kv", "grid", "ul", "ol", "sign", "write"}:
+            kept[-1] = {**before, "keep": True}
+        kept.append(block)
+    return kept
 
 
 def _site_fields(binder: Binder) -> dict[str, Any]:
