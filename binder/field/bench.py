@@ -180,13 +180,21 @@ def check(
     return TestLine(id, what, condition, expected, limit, source, kind="check", severity=severity, proves=proves)
 
 
+class _NotAsked:
+    """Stands for a limit that a line does not have by design, other than one that could not be worked out."""
+
+
+_NOT_ASKED = _NotAsked()
+NO_LIMIT = "none: data not in the inventory"
+
+
 def measured(  # noqa: PLR0913 - one keyword a column of the sheet
     id: str,  # noqa: A002
     what: str,
     unit: str,
     *,
-    low: float | None = None,
-    high: float | None = None,
+    low: float | _NotAsked | None = _NOT_ASKED,
+    high: float | _NotAsked | None = _NOT_ASKED,
     condition: str = "",
     expected: str = "",
     limit: str = "",
@@ -196,18 +204,25 @@ def measured(  # noqa: PLR0913 - one keyword a column of the sheet
     kind: str = "",
     proves: tuple[str, ...] = (),
 ) -> TestLine:
-    """A line answered with a number; without `low` and `high` it is only recorded."""
-    bare = low is None and high is None
+    """A line answered with a number; without `low` and `high` it is only recorded.
+
+    A limit that was asked for but is None could not be worked out: the line says so.
+    """
+    asked = not (isinstance(low, _NotAsked) and isinstance(high, _NotAsked))
+    least = None if isinstance(low, _NotAsked) else low
+    most = None if isinstance(high, _NotAsked) else high
+    bare = least is None and most is None
+    words = between(least, most, unit) if not bare else NO_LIMIT if asked else "record"
     return TestLine(
-        id,
-        what,
-        condition,
-        expected,
-        limit or between(low, high, unit) or "record",
-        source,
-        unit,
-        low,
-        high,
+        id=id,
+        what=what,
+        condition=condition,
+        expected=expected,
+        limit=NO_LIMIT if asked and bare else limit or words,
+        source=source,
+        unit=unit,
+        low=least,
+        high=most,
         why=why,
         kind=kind or ("record" if bare else "measure"),
         severity=severity,

@@ -6,13 +6,17 @@ from collections.abc import Iterable
 
 from binder.engineering.figure import Figures
 from binder.field.bench import bench as lay_out
+from binder.field.door_card import door_card
+from binder.field.faults import fault_pages
 from binder.field.gates import gates
 from binder.field.isolation import lockout_card
+from binder.field.plot_data import plots
+from binder.field.punch import defeat_findings, defeats_of, punch_items
+from binder.field.readings import judge
 from binder.field.sheets import FieldPack
 from binder.field.sweep import sweeps
 from binder.field.tests import test_sheets
 from binder.inventory.findings import Finding, ordered
-from binder.inventory.lookup import fold
 from binder.inventory.records import Drive, Inventory
 from binder.settings.table import SettingsTable
 from binder.wiring.connections import Wiring
@@ -46,20 +50,29 @@ def field_pack(
     """
     b = lay_out(inventory, drive, figures, wiring, settings)
     lockout = lockout_card(b)
-    swept, sweep_findings = sweeps(b)
-    sheets = test_sheets(b)
-    own = ordered((*lockout.findings, *sweep_findings))
-    defeats = tuple(d for d in inventory.defeats if fold(d.drive) == fold(drive.tag))
-    items = tuple(p for p in inventory.punch_items if fold(p.drive) == fold(drive.tag))
+    blank, sweep_findings = sweeps(b)
+    judged = judge(inventory, drive, test_sheets(b), blank)
+    lines = (
+        *(line for sheet in judged.sheets for line in sheet.lines),
+        *(line for sweep in judged.sweeps for point in sweep.points for line in point.lines),
+    )
+    items, item_findings = punch_items(inventory, drive, lines)
+    defeats = defeats_of(inventory, drive)
+    own = ordered(
+        (*lockout.findings, *sweep_findings, *judged.findings, *item_findings, *defeat_findings(defeats, drive))
+    )
     known = (*own, *findings, *wiring.findings, *settings.findings)
+    faults = fault_pages(b)
     return FieldPack(
         drive=drive.tag,
         lockout=lockout,
-        sheets=sheets,
-        sweeps=swept,
-        faults=(),
-        gates=gates(sheets, swept, findings=known, punch_items=items, defeats=defeats),
+        sheets=judged.sheets,
+        sweeps=judged.sweeps,
+        faults=faults,
+        gates=gates(judged.sheets, judged.sweeps, findings=known, punch_items=items, defeats=defeats),
         findings=own,
+        door_card=door_card(b, lockout, judged.sweeps, faults),
         punch_items=items,
         defeats=defeats,
+        plots=plots(b, judged.sweeps),
     )

@@ -70,11 +70,12 @@ class TestLine:
     proves: tuple[str, ...] = ()  # setting functions or connection ids
     kind: str = "measure"  # 'measure', 'check' (done or not), 'record' (no limit), 'computed' (from other lines)
     severity: str = "B"  # of the punch item that a failure makes: 'A' safety, 'B' function, 'C' finish
+    trusted: bool = True  # False: its reading does not count (not done, no date, instrument out of calibration, ...)
 
     @property
     def done(self) -> bool:
         """True when the line holds an answer that stands: passed, or recorded where there is no limit."""
-        return self.verdict == "pass" or (self.kind == "record" and bool(self.reading) and self.verdict != "fail")
+        return self.verdict == "pass" or (self.kind == "record" and bool(self.reading) and self.trusted)
 
     __test__ = False  # not a test case for pytest
 

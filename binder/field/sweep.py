@@ -385,4 +385,16 @@ def _lines(
             source=f"expected ±15 %, never above the motor plate, {PRACTICE}",
             proves=("motor_current",),
         )
+    yield measured(
+        f"{stem}.S",
+        "Spread of the three",
+        "%",
+        high=10,
+        condition=at,
+        expected="5 % or less",
+        limit="5 % good, above 10 % stop",
+        source=f"trade article on unbalanced current; {PRACTICE}",
+        kind="computed",
+        why="greatest deviation from the mean, from U, V, W",
+    )
     yield measured(f"{stem}.DC", "DC bus voltage", "V", condition=at)

@@ -1,0 +1,103 @@
+"""Points for the plots of a drive's readings: sweep, ramps, insulation from visit to visit."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterator, Sequence
+
+from binder.field.bench import Bench
+from binder.field.reading_text import UnreadError, amount
+from binder.field.readings import corrected_insulation
+from binder.field.sheets import PlotData, Sweep, TestLine
+from binder.inventory.lookup import fold, readings_of
+from binder.inventory.records import Reading
+
+Points = tuple[str, tuple[float, ...], tuple[float, ...]]
+
+
+def plots(bench: Bench, sweeps: Sequence[Sweep]) -> tuple[PlotData, ...]:
+    """Gather the plots of a drive; a plot without band and without readings is left out.
+
+    Parameters
+    ----------
+    bench : Bench
+    sweeps : sequence of Sweep
+        Judged.
+
+    Returns
+    -------
+    tuple of PlotData
+    """
+    return (*_sweeps(bench, sweeps), *_insulation(bench))
+
+
+def _number(bench: Bench, line: TestLine | Reading, unit: str) -> float | None:
+    """The number of a judged line or of a reading in a unit; None when it is no plain number."""
+    text, given = (line.value, line.unit) if isinstance(line, Reading) else (line.reading, "")
+    try:
+        read = amount(text, given, unit, decimal_mark=bench.inventory.site.decimal_mark)
+    except UnreadError:
+        return None
+    return None if read.sign else read.number
+
+
+def _sweeps(bench: Bench, sweeps: Sequence[Sweep]) -> Iterator[PlotData]:
+    for sweep in sweeps:
+        banded = [p for p in sweep.points if p.current_low_a is not None and p.current_high_a is not None]
+        read = tuple(_phase(bench, sweep, phase) for phase in "UVW")
+        if len(banded) < 2 and not any(x for _, x, _ in read):
+            continue
+        yield PlotData(
+            key=f"sweep-{sweep.mode or 'reference'}",
+            title=f"Output current over frequency{', mode ' + sweep.mode if sweep.mode else ''}",
+            x_label="Output frequency [Hz]",
+            y_label="Current [A]",
+            band_x=tuple(p.frequency_hz for p in banded),
+            band_low=tuple(p.current_low_a or 0.0 for p in banded),
+            band_high=tuple(p.current_high_a or 0.0 for p in banded),
+            readings=tuple(r for r in read if r[1]),
+        )
+
+
+def _phase(bench: Bench, sweep: Sweep, phase: str) -> Points:
+    """Read currents of one phase over the frequency that was read, else the expected one."""
+    x, y = [], []
+    for point in sweep.points:
+        by_end = {line.id.rsplit(".", 1)[-1]: line for line in point.lines}
+        line = by_end.get(phase)
+        amps = _number(bench, line, "A") if line and line.reading and line.trusted else None
+        if amps is None:
+            continue
+        hertz = by_end.get("HZ")
+        found = _number(bench, hertz, "Hz") if hertz and hertz.reading and hertz.trusted else None
+        x.append(point.frequency_hz if found is None else found)
+        y.append(amps)
+    return phase, tuple(x), tuple(y)
+
+
+def _insulation(bench: Bench) -> Iterator[PlotData]:
+    """Winding insulation at 40 °C, one point a visit that read both megohms and temperature."""
+    by_day: dict[str, dict[str, float]] = {}
+    for reading in readings_of(bench.inventory, bench.drive):
+        test = fold(reading.test)
+        if reading.date is None or test not in ("r2.m", "r2.t"):
+            continue
+        value = _number(bench, reading, "MΩ" if test == "r2.m" else "°C")
+        if value is not None:
+            by_day.setdefault(reading.date.isoformat(), {})[test] = value
+    days = [d for d in sorted(by_day) if {"r2.m", "r2.t"} <= set(by_day[d]) and 0 <= by_day[d]["r2.t"] <= 100]
+    if len(days) < 2:
+        return
+    start = _day(days[0])
+    y = tuple(corrected_insulation(by_day[d]["r2.m"], by_day[d]["r2.t"])[0] for d in days)
+    yield PlotData(
+        key="insulation",
+        title=f"Winding insulation at 40 °C, {days[0]} to {days[-1]}",
+        x_label="Days since the first visit",
+        y_label="Insulation [MΩ]",
+        readings=(("lower of two corrections", tuple(float(_day(d) - start) for d in days), y),),
+    )
+
+
+def _day(iso: str) -> int:
+    return dt.date.fromisoformat(iso).toordinal()
