@@ -7,6 +7,8 @@ from dataclasses import dataclass
 from binder.engineering.ranges import between, positive
 from binder.engineering.tables import OutsideTableError, load
 
+#: One circular mil is the area of a circle 0.001 in across (ASTM B258). [mm²]
+MM2_PER_CMIL = 0.000506707
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,8 +39,8 @@ class Capacity:
     def words(self) -> str:
         """Say which columns and factors were taken."""
         return (
-            f"terminals {self.terminal_c} °C column {self.terminal_a:g} A; insulation {self.insulation_c} °C column "
-            f"× {self.ambient_factor:g} ambient × {self.count_factor:g} count = {self.in_place_a:.4g} A; the lower counts"
+            f"terminals {self.terminal_c} °C column {self.terminal_a:g} A; insulation {self.insulation_c} °C column × "
+            f"{self.ambient_factor:g} ambient × {self.count_factor:g} count = {self.in_place_a:.4g} A; the lower counts"
         )
 
 

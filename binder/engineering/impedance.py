@@ -15,7 +15,12 @@ IEC_REACTANCE_OHM_PER_KM = 0.08
 
 
 def nec_impedance_ohm_per_km(
-    label: str, *, material: str = "copper", conduit: str = "steel", temperature_c: float = 75.0, frequency_hz: float = 60.0
+    label: str,
+    *,
+    material: str = "copper",
+    conduit: str = "steel",
+    temperature_c: float = 75.0,
+    frequency_hz: float = 60.0,
 ) -> complex:
     """Return R + jX of one conductor of three in conduit.
 

@@ -108,7 +108,9 @@ def next_standard_rating_a(current_a: float, *, fuse: bool) -> float:
     return float(row["rating_a"])
 
 
-def largest_device(full_load_a: float, device: str, *, motor_type: str = "ac_polyphase_other_than_wound_rotor") -> DeviceLimit:
+def largest_device(
+    full_load_a: float, device: str, *, motor_type: str = "ac_polyphase_other_than_wound_rotor"
+) -> DeviceLimit:
     """Find the largest short-circuit and ground-fault device of a motor branch.
 
     Parameters
@@ -275,7 +277,9 @@ def size_of_area(area_cmil: float) -> str:
     return f"{row['size']} {row['size_unit']}"
 
 
-def largest_overload_setting_a(plate_current_a: float, *, service_factor: float, rise_40_or_less: bool = False) -> float:
+def largest_overload_setting_a(
+    plate_current_a: float, *, service_factor: float, rise_40_or_less: bool = False
+) -> float:
     """Return the largest setting of a separate motor overload device.
 
     Parameters

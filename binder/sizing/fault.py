@@ -1,0 +1,245 @@
+"""Available short-circuit current from the source to the drive, and the rating that must bear it."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from functools import lru_cache
+
+from binder.engineering import short_circuit
+from binder.engineering.figure import Figure, Rule, display
+from binder.inventory.findings import Finding, Grade
+from binder.inventory.lookup import fold, motor_of
+from binder.inventory.records import Inventory
+from binder.sizing.context import Context, Needs
+from binder.sizing.runs import COLD_CONDUCTOR_C, Run, run_of
+from binder.sizing.words import at_least, joined
+
+_GIVEN = Rule("as given by others", "the study named in the workbook")
+_TRANSFORMER = Rule(
+    "I = S / (sqrt 3 U) / (z + S / S_primary)", "circuit theory; IEC 60909-0 without voltage factor; NEC 110.9, 110.24"
+)
+_GENERATOR = Rule('I = S / (sqrt 3 U X"d)', "circuit theory; IEC 60909-0 without voltage factor")
+_ALONG = Rule(
+    "I = U / (sqrt 3 |Z source + Z cable|) with cold conductors, plus 4 times the current of motors on bypass",
+    "circuit theory, IEC 60909-0 (20 °C); motors IEEE Std 141, from memory, check",
+)
+_RATING = Rule(
+    "rating of the drive with its named device not below the available current",
+    "NEC 110.9, 110.10; UL 508A SB; IEC 61439-1, IEC 60947-1",
+)
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class _Same:
+    """An inventory told apart by identity: hashing its content would read every record."""
+
+    inventory: Inventory
+
+    def __hash__(self) -> int:
+        return id(self.inventory)
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, _Same) and other.inventory is self.inventory
+
+
+@lru_cache(maxsize=8)
+def _bypass_motors(same: _Same) -> dict[str, float]:
+    """Panel tag -> sum of plate currents of its motors that can run straight on the line."""
+    found: dict[str, list[float]] = {}
+    for drive in same.inventory.drives:
+        motor = motor_of(same.inventory, drive)
+        if drive.bypass in ("manual", "automatic") and motor is not None and motor.current is not None:
+            found.setdefault(fold(drive.panel), []).append(motor.current.to("A"))
+    return {panel: math.fsum(currents) for panel, currents in found.items()}
+
+
+def bypass_motor_current_a(inventory: Inventory, panel_tag: str) -> float:
+    """Return the sum of motor currents on a panel that can run on their bypass. [A]"""
+    return _bypass_motors(_Same(inventory)).get(fold(panel_tag), 0.0)
+
+
+def figures(context: Context) -> Iterator[Figure | Finding]:
+    """Yield the fault current at source, panel and drive, and judge the drive's rating."""
+    yield source_figure(context, "short_circuit.source")
+    yield panel_figure(context, "short_circuit.panel")
+    yield _at_drive(context)
+    yield from _rating(context)
+
+
+def source_figure(context: Context, key: str) -> Figure:
+    """Fault current at the source's terminals: given, else from transformer or generator."""
+    need, supply = context.needs(), context.supply
+    name = "Available fault current at the source"
+    if supply is not None and supply.fault_current is not None:
+        given = need.of("supply", "fault_current", "kA")
+        return need.figure(key, name, lambda: given, "kA", _GIVEN, note=supply.fault_study or "study not named")
+    voltage = need.of("supply", "voltage", "V")
+    if supply is not None and supply.transformer_rating is None and supply.generator_rating is not None:
+        rating = need.of("supply", "generator_rating", "kVA")
+        reactance = need.of("supply", "generator_subtransient", "%")
+        return need.figure(
+            key, name, lambda: short_circuit.generator_fault_a(rating, voltage, reactance) / 1000, "kA", _GENERATOR
+        )
+    rating = need.of("supply", "transformer_rating", "kVA")
+    impedance = need.of("supply", "transformer_impedance", "%")
+    primary, note = math.inf, "primary taken as infinite, as the workbook says"
+    if supply is not None and supply.primary_fault != "infinite":
+        if supply.primary_fault_power is not None:
+            primary, note = need.of("supply", "primary_fault_power", "MVA"), ""
+        else:
+            note = "primary not given: taken as infinite, which gives the largest current"
+    phases = 1 if supply is not None and supply.phases == 1 else 3
+    return need.figure(
+        key,
+        name,
+        lambda: (
+            short_circuit.transformer_fault_a(rating, voltage, impedance, primary_mva=primary, phases=phases) / 1000
+        ),
+        "kA",
+        _TRANSFORMER,
+        note=joined(note, "impedance as on the plate, no tolerance taken"),
+    )
+
+
+def panel_figure(context: Context, key: str, *, source: str = "short_circuit.source") -> Figure:
+    """Fault current at the panel: given, else from the source along the feeder, with motors on bypass."""
+    need, panel = context.needs(), context.panel
+    name = "Available fault current at the panel"
+    if panel is not None and panel.fault_current is not None:
+        given = need.of("panel", "fault_current", "kA")
+        return need.figure(key, name, lambda: given, "kA", _GIVEN)
+    start = need.figure_of(source)
+    motors = bypass_motor_current_a(context.inventory, panel.tag) if panel is not None else 0.0
+    if motors:
+        need.state("motors on bypass", motors, "A", "Motors")
+    if panel is None or panel.feeder_size is None:
+        if panel is None:
+            need.word("panel", "tag")
+        added = short_circuit.motor_contribution_a(motors) / 1000
+        return need.figure(
+            key,
+            name,
+            lambda: start + added,
+            "kA",
+            _ALONG,
+            note="no feeder in the workbook: current at the source's terminals counts, which is never less",
+        )
+    voltage, frequency = need.of("supply", "voltage", "V"), need.of("supply", "frequency", "Hz")
+    run, ratio, words = run_of(need, "panel", prefix="feeder_"), *_x_over_r(need)
+    return need.figure(
+        key,
+        name,
+        lambda: _end_ka(start, voltage, run, frequency, ratio) + short_circuit.motor_contribution_a(motors) / 1000,
+        "kA",
+        _ALONG,
+        note=f"{run.words()}; {words}",
+    )
+
+
+def _x_over_r(need: Needs) -> tuple[float | None, str]:
+    supply = need.context.supply
+    if supply is not None and supply.transformer_x_over_r is not None and supply.fault_current is None:
+        return need.of("supply", "transformer_x_over_r"), "source split by its X/R"
+    return None, "source taken as all reactance: largest current"
+
+
+def _end_ka(start_ka: float, voltage: float, run: Run, frequency: float, ratio: float | None) -> float:
+    cable = run.impedance_ohm(temperature_c=COLD_CONDUCTOR_C, frequency_hz=frequency)
+    return short_circuit.fault_at_end_a(1000 * start_ka, voltage, cable, x_over_r=ratio) / 1000
+
+
+def _at_drive(context: Context) -> Figure:
+    key, name = "short_circuit.available", "Available fault current at the drive"
+    need = context.needs()
+    start = need.figure_of("short_circuit.panel")
+    if context.line_cable is None:
+        return need.figure(
+            key, name, lambda: start, "kA", _ALONG, note="no line cable in the workbook: current at the panel counts"
+        )
+    voltage, frequency = need.of("supply", "voltage", "V"), need.of("supply", "frequency", "Hz")
+    run = run_of(need, "line_cable")
+    reached: list[str] = []
+
+    def at_end() -> float:
+        reached.append(_by_hand(start, voltage, run, frequency))
+        return _end_ka(start, voltage, run, frequency, None)
+
+    figure = need.figure(key, name, at_end, "kA", _ALONG)
+    if not reached:
+        return figure
+    words = f"{run.words()}; current at the panel taken as all reactance: largest current; {reached[0]}"
+    return replace(figure, note=words)
+
+
+def _by_hand(start_ka: float, voltage: float, run: Run, frequency: float) -> str:
+    """Say what the point-to-point method gives, which adds impedances as numbers."""
+    per_foot = abs(run.ohm_per_km(temperature_c=75.0, frequency_hz=frequency)) * 0.3048 / 1000
+    found = short_circuit.point_to_point(
+        1000 * start_ka, run.length_m / 0.3048, 1 / per_foot, voltage, parallel=run.sets
+    )
+    return (
+        f"point to point by hand: C {1 / per_foot:.0f}, f {found.factor:.3f}, M {found.multiplier:.3f}, "
+        f"{display(found.current_a / 1000)} kA"
+    )
+
+
+def _rating(context: Context) -> Iterator[Figure | Finding]:
+    need = context.needs()
+    rating = need.of("model", "fault_rating", "kA")
+    available = need.figure_of("short_circuit.available")
+    device = context.model.fault_rating_device if context.model is not None else ""
+    figure = need.figure(
+        "short_circuit.rating",
+        "Short-circuit rating of the drive",
+        lambda: rating,
+        "kA",
+        _RATING,
+        limit=at_least(available, "kA"),
+        within=lambda has: has >= available,
+        note=f"holds only with: {device}" if device else "the device it holds with is not in the workbook",
+    )
+    yield figure
+    if figure.verdict == "outside":
+        yield context.finding(
+            "E220",
+            Grade.STOP,
+            ("model", "fault_rating"),
+            found=f"rated {figure.text()}, {display(available)} kA available at the drive",
+            accepted=f"{display(available)} kA or more",
+            remedy=_remedy(context, rating),
+        )
+    yield from _named_device(context, device)
+
+
+def _remedy(context: Context, rating_ka: float) -> str:
+    """Say how much reactance would bring the fault down to the rating."""
+    supply = context.supply
+    if supply is None or supply.voltage is None or rating_ka <= 0:
+        return "choose a drive or device with a higher rating, or limit the fault current"
+    available = context.number("short_circuit.available") or rating_ka
+    volts = supply.voltage.to("V")
+    added = volts / math.sqrt(3) / 1000 * (1 / rating_ka - 1 / available)
+    return (
+        "choose a device combination with a higher rating, or add at least "
+        f"{display(1000 * added)} mΩ a phase ahead of the drive (reactor, transformer)"
+    )
+
+
+def _named_device(context: Context, device: str) -> Iterator[Finding]:
+    """Caution when the fitted device is plainly not the kind that the rating names."""
+    kind = context.drive.protection_kind
+    if not device or not kind:
+        return
+    fitted = {word for word in ("fuse", "breaker") if word in kind}
+    named = {word for word in ("fuse", "breaker") if word in device.casefold()}
+    if named and not fitted & named:
+        yield context.finding(
+            "E221",
+            Grade.STOP,
+            ("drive", "protection_kind"),
+            found=f"{kind} fitted; the drive's short-circuit rating holds with: {device}",
+            accepted=device,
+            remedy=f"fit {device}, or ask for a rating with a {kind}",
+        )

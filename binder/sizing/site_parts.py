@@ -1,0 +1,57 @@
+"""What the site topics share: a place to stand in the workbook, and the drives that hang on it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from binder.engineering.figure import Figures
+from binder.inventory.lookup import fold, panel_of
+from binder.inventory.records import Drive, Panel, Supply
+from binder.sizing.context import Context, Needs, SiteContext
+
+
+def context_at(site: SiteContext, *, panel: Panel | None, supply: Supply | None) -> Context:
+    """Stand at a panel or supply: findings carry its tag, figures found so far are the site's."""
+    place = panel if panel is not None else supply
+    assert place is not None
+    return Context(
+        inventory=site.inventory,
+        drive=Drive(tag=place.tag, origin=place.origin),
+        motor=None,
+        machine=None,
+        model=None,
+        panel=panel,
+        supply=supply,
+        line_cable=None,
+        motor_cable=None,
+        site=site.site,
+        figures=site.figures,
+    )
+
+
+def supply_with_tag(site: SiteContext, tag: str) -> Supply | None:
+    """Return the supply that a panel names."""
+    return next((s for s in site.inventory.supplies if fold(s.tag) == fold(tag)), None)
+
+
+def drives_of_supply(site: SiteContext, supply: Supply) -> tuple[Drive, ...]:
+    """Return the drives whose panel hangs on a supply, in the order of the workbook."""
+    found = []
+    for drive in site.inventory.drives:
+        panel = panel_of(site.inventory, drive)
+        if panel is not None and fold(panel.supply) == fold(supply.tag):
+            found.append(drive)
+    return tuple(found)
+
+
+def numbers(need: Needs, site: SiteContext, drives: Iterable[Drive], key: str) -> list[float]:
+    """Return one figure of several drives; a drive without it is noted as missing."""
+    found = []
+    for drive in drives:
+        figures = site.drives.get(drive.tag, Figures())
+        value = figures.number(key)
+        if value is None:
+            need.missing.append(f"{key} of {drive.tag}")
+        else:
+            found.append(need.state(f"{drive.tag} {figures[key].name}", value, figures[key].unit, f"{drive.tag} {key}"))
+    return found
