@@ -1,0 +1,219 @@
+"""Devices of a control sheet: symbols on their rows, links, rails, words, contact charts, frames."""
+
+from __future__ import annotations
+
+from binder.wiring.connections import Device, End
+from binder.wiring.drawing_columns import LINE_PITCH, RIGHT, chart_of, unit_words
+from binder.wiring.drawing_sheet import ControlSheet
+from binder.wiring.lanes import Stand
+from binder.wiring.rows import Unit
+from binder.wiring.sheet import SHEET_WIDTH
+from binder.wiring.symbols import Symbol
+from schemdraw_parts.base import Part
+from schemdraw_parts.contacts import Contact
+from schemdraw_parts.instruments import (
+    Block,
+    Coil,
+    Lamp,
+    Meter,
+    Potentiometer,
+    Resistor,
+    Thermistor,
+    Transmitter,
+    TwoTerminal,
+    block_width,
+)
+from schemdraw_parts.style import SMALL, TAG
+from schemdraw_parts.text import fit, wrap
+from schemdraw_parts.wiring import Chart, Frame, Lines, Link, Rail, chart_width
+
+#: Words in a device kind -> what operates its contacts.
+OPERATORS = {
+    "push": "push", "selector": "turn", "key": "key", "emergency": "mushroom", "thermal": "temperature",
+    "thermostat": "temperature", "temperature": "temperature", "overload": "temperature", "pressure": "pressure",
+    "level": "level", "float": "level", "flow": "flow", "limit": "limit", "position": "limit", "isolator": "hand",
+    "disconnect": "hand", "switch": "pressure switch", "relay": "relay", "contact": "relay",
+}  # fmt: skip
+_SWITCH_WORDS = ("pressure", "level", "float", "flow", "temperature", "limit", "damper", "door", "freeze", "frost")
+
+
+def operator_of(device: Device) -> str:
+    """What operates the contacts of a device, from its kind and, for process switches, its text."""
+    kind, text = device.kind.lower(), device.text.lower()
+    if kind == "switch":
+        word = next((w for w in _SWITCH_WORDS if w in text), "")
+        return {"freeze": "temperature", "frost": "temperature", "damper": "limit", "door": "limit", "": "relay"}.get(
+            word, OPERATORS.get(word, "relay")
+        )
+    return next((head for word, head in OPERATORS.items() if word in kind), "relay")
+
+
+def draw_devices(sheet: ControlSheet) -> None:
+    """Draw every unit of the sheet; afterwards its terminals' anchors are known."""
+    stands: dict[int, list[Stand]] = {}
+    units: dict[int, Unit] = {}
+    for stand in sheet.stands:
+        if stand.unit is not None and stand.unit.device is not None:
+            stands.setdefault(id(stand.unit), []).append(stand)
+            units[id(stand.unit)] = stand.unit
+    rails: dict[End, tuple[float, float]] = {}
+    for key, unit in units.items():
+        rows: dict[str, list[float]] = {}
+        for stand in stands[key]:
+            if stand.row is not None and stand.row.port is not None:
+                rows.setdefault(stand.row.port.terminal, []).append(stand.y)
+        _unit(sheet, unit, rows, rails)
+        _words(sheet, unit, stands[key][0].y)
+    _rails(sheet, rails)
+
+
+def _unit(sheet: ControlSheet, unit: Unit, rows: dict[str, list[float]], rails: dict[End, tuple[float, float]]) -> None:
+    device, columns = unit.device, sheet.columns
+    assert device is not None
+    links: list[tuple[float, float]] = []
+    wired = {row.port.terminal for row in unit.rows if row.port is not None and (row.left or row.right)}
+    for symbol in unit.symbols:
+        top = rows[symbol.terminals[0]][0]
+        ports = {mark: tuple(y - top for y in rows[mark]) for mark in symbol.terminals}
+        bare = {m for m in symbol.terminals if m not in wired}
+        part = _symbol(sheet, device, symbol, ports, head=not links, unwired=bare)
+        sheet.figure.place(part, columns.device, top, kind="device")
+        for mark in symbol.terminals:
+            for k, y in enumerate(rows[mark], start=1):
+                sheet.keep("port", End(device.tag, mark), y, part, mark if k == 1 else f"{mark}/{k}")
+            if f"{mark}>" in part.anchors:
+                rails[End(device.tag, mark)] = part.point(f"{mark}>")
+        if "link" in part.anchors:
+            links.append(part.point("link"))
+    for upper, lower in zip(links, links[1:], strict=False):
+        sheet.figure.place(Link(upper, lower, columns.link), kind="link line")
+
+
+def _symbol(sheet: ControlSheet, device: Device, symbol: Symbol, ports: dict[str, tuple[float, ...]], *,
+            head: bool, unwired: set[str]) -> Part:
+    """The part for one symbol on its rows."""
+    marks, forms = symbol.terminals, sheet.symbols
+    if symbol.kind == "block":
+        body = block_width([(m, "") for m in marks])
+        return Block(device.tag, [(m, ports[m], "") for m in marks], body=body, unwired=unwired)
+    if symbol.kind == "potentiometer":
+        clockwise = next((t for t in device.terminals if t != symbol.form), "")
+        return Potentiometer(
+            device.tag, [(m, ports[m]) for m in marks], slider=symbol.form, clockwise=clockwise, symbols=forms,
+            unwired=unwired,
+        )  # fmt: skip
+    upper, lower = marks[0], marks[1]
+    rows = (ports[upper], ports[lower])
+    if symbol.kind == "contact":
+        return Contact(
+            device.tag, upper, lower, symbol.form, operator=operator_of(device), rows=rows, symbols=forms, head=head,
+            unwired=unwired,
+        )  # fmt: skip
+    return _two_terminal(device, symbol, rows, sheet, unwired)
+
+
+def _two_terminal(device: Device, symbol: Symbol, rows: tuple[tuple[float, ...], tuple[float, ...]],
+                  sheet: ControlSheet, unwired: set[str]) -> TwoTerminal:
+    forms, tag, kind = sheet.symbols, device.tag, symbol.kind
+    upper, lower = symbol.terminals
+    if kind == "lamp":
+        return Lamp(tag, upper, lower, rows=rows, unwired=unwired, lens=lens_colour(device), symbols=forms)
+    if kind == "meter":
+        return Meter(tag, upper, lower, rows=rows, unwired=unwired, quantity="A" if "current" in device.text.lower() else "Hz")
+    if kind == "transmitter":
+        return Transmitter(tag, upper, lower, rows=rows, unwired=unwired, quantity=measured_letter(device))
+    if kind == "thermistor":
+        return Thermistor(tag, upper, lower, rows=rows, unwired=unwired, symbols=forms)
+    if kind == "resistor":
+        return Resistor(tag, upper, lower, rows=rows, unwired=unwired, symbols=forms)
+    return Coil(tag, upper, lower, rows=rows, unwired=unwired, brake=kind == "brake", symbols=forms)
+
+
+def lens_colour(device: Device) -> str:
+    """Two letters of IEC 60757 for the lens, when the device's words name a colour."""
+    words = f"{device.text} {device.rating}".lower()
+    colours = {"red": "RD", "green": "GN", "yellow": "YE", "amber": "YE", "blue": "BU", "white": "WH"}
+    return next((code for name, code in colours.items() if name in words.split()), "")
+
+
+def measured_letter(device: Device) -> str:
+    """Letter of the measured quantity: p pressure, T temperature, q flow, h level."""
+    words = device.text.lower()
+    return {"pressure": "p", "temperature": "T", "flow": "q", "level": "h"}.get(
+        next((w for w in ("pressure", "temperature", "flow", "level") if w in words), ""), "x"
+    )  # fmt: skip
+
+
+def _words(sheet: ControlSheet, unit: Unit, y: float) -> None:
+    """Tag, words and chart of a unit, level with its first row."""
+    columns, device = sheet.columns, unit.device
+    assert device is not None
+    tag, lines = unit_words(unit, cross=_cross(sheet, unit))
+    room = columns.text_room
+    wrapped = [x for line in lines for x in (wrap(line, room, SMALL) if line not in (lines[-1],) or unit.parts == 1
+                                             else [fit(line, room, SMALL)])]  # fmt: skip
+    text = [(fit(tag, room, TAG, bold=True), TAG, True), *((x, SMALL, False) for x in wrapped)]
+    sheet.figure.place(Lines(text, tag=device.tag, pitch=LINE_PITCH), columns.text, y, kind="words")
+    positions, rows = chart_of(device)
+    if rows and unit.part == 1:
+        total, pitch = chart_width(positions, rows)
+        x, top = RIGHT - 2.0 - total, y - 1.9
+        if columns.economy.chart_below:
+            x, top = min(columns.text, x), y + 2.2 + LINE_PITCH * len(wrapped)
+        sheet.figure.place(Chart(device.tag, positions, rows, columns=pitch), x, top, kind="chart")
+
+
+def _cross(sheet: ControlSheet, unit: Unit) -> str:
+    """Where the other parts of a cut device stand: 'coil /1, 13-14 /2'."""
+    if unit.parts == 1 or unit.device is None:
+        return ""
+    found = []
+    for number, rows in enumerate(sheet.layout.sheets, start=1):
+        others = dict.fromkeys(
+            id(s.unit) for s in rows.stands if s.unit and s.unit.device is unit.device and s.unit is not unit
+        )  # fmt: skip
+        named = {id(s.unit): s.unit for s in rows.stands if s.unit}
+        for other in (named[key] for key in others):
+            what = ", ".join("-".join(s.terminals) if s.kind == "contact" else s.kind for s in other.symbols)
+            found.append(f"{'ports' if what == 'block' else what} /{number}")
+    return ", ".join(found)
+
+
+def _rails(sheet: ControlSheet, anchors: dict[End, tuple[float, float]]) -> None:
+    """Jumpers between devices of one place, beyond their symbols; the inner ones first."""
+    columns = sheet.columns
+    reached: dict[End, tuple[float, float]] = {}
+    for record, track in sorted(sheet.rows.rails, key=lambda x: x[1]):
+        start = reached.get(record.a, anchors[record.a])
+        end = reached.get(record.b, anchors[record.b])
+        x = columns.rails + columns.rail_pitch * track
+        part = Rail(start, end, x, record.potential)
+        sheet.figure.place(part, kind="wire", record=record.id)
+        reached[record.a], reached[record.b] = (x, start[1]), (x, end[1])
+
+
+def draw_frames(sheet: ControlSheet, enclosure: str) -> None:
+    """Frames of the places, and the boundary of the enclosure that steps round what it holds."""
+    columns, bottom = sheet.columns, sheet.rows.bottom + 1.8
+    left, edge, out = 0.3, columns.boundary, SHEET_WIDTH - 0.3
+    outline = [(left, 1.0), (edge, 1.0)]
+    for frame in sheet.rows.frames:
+        x, right = columns.device - 1.0, RIGHT - 1.0
+        corners = [(x, frame.top), (right, frame.top), (right, frame.bottom), (x, frame.bottom), (x, frame.top)]
+        name = fit(frame.place, right - x - 2.0, TAG, bold=True)
+        sheet.figure.place(Frame(corners, name, (x + 1.0, frame.top + 3.4)), kind="place")
+        if frame.inside:
+            top, low = frame.top - 1.0, frame.bottom + 1.0
+            if outline[-1] == (edge, top):
+                outline.pop()
+                outline[-1] = (out, top)
+                outline.append((out, low))
+            else:
+                outline += [(edge, top), (out, top), (out, low)]
+            outline.append((edge, low))
+    outline += [(edge, bottom), (left, bottom), (left, 1.0)]
+    edge_of_name = columns.strip if len(columns.strips) == 1 else columns.boundary
+    room = edge_of_name - columns.panel - 3.0
+    sheet.figure.place(Frame(outline, fit(enclosure, room, TAG, bold=True), (columns.panel + 2.0, 5.0)), kind="place")
+
+

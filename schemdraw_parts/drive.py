@@ -1,0 +1,138 @@
+"""The control terminals of a drive as one block, drawn for the rows of the sheet it stands on."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from schemdraw.util import Point
+
+from schemdraw_parts.base import Part
+from schemdraw_parts.style import SMALL, TEXT, THIN, TITLE
+from schemdraw_parts.text import fit, width
+
+#: Width of the column of relay contacts, and of one link track.
+RELAY = 6.0
+TRACK = 2.2
+
+
+@dataclass(frozen=True, slots=True)
+class Cell:
+    """One terminal as it stands in the block.
+
+    `rows` are the wires it feeds, measured from the block's top; a terminal without wires has
+    one row, its middle. `used` decides between bold and light type.
+    """
+
+    number: str
+    label: str
+    words: str
+    top: float
+    bottom: float
+    rows: tuple[float, ...]
+    used: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class RelayContact:
+    """A changeover relay output: the cells of its common, make and break terminal, by number."""
+
+    common: str
+    make: str
+    brk: str
+
+
+@dataclass(frozen=True, slots=True)
+class BlockColumns:
+    """Column widths of the block. [mm]"""
+
+    words: float
+    labels: float
+    links: int
+    relays: bool
+    number: float
+
+    @property
+    def body(self) -> float:
+        """Width of the whole block."""
+        return self.words + self.labels + self.links * TRACK + (RELAY if self.relays else 0.0) + self.number + 5.0
+
+
+def block_columns(cells: Sequence[Cell], *, links: int, relays: bool, words: float = 30.0) -> BlockColumns:
+    """Measure the columns of a `ControlTerminals` block; `words` is the most that a function may take."""
+    functions = min(words, max((width(c.words, SMALL) for c in cells), default=0.0))
+    labels = max((width(c.label, TEXT, bold=True) for c in cells), default=0.0)
+    number = max([5.5, *(width(c.number, TEXT, bold=True) + 2.0 for c in cells)])
+    return BlockColumns(functions + 1.5, labels + 1.5, links, relays, number)
+
+
+class ControlTerminals(Part):
+    """Control terminals of a drive: function, label, relay contacts, number cell.
+
+    Parameters
+    ----------
+    tag : str
+        Designation of the drive, '-T1'.
+    name : str
+        Written after the tag.
+    cells : sequence of Cell
+        Downwards.
+    relays : sequence of RelayContact
+    columns : BlockColumns
+    height : float
+        Of the outline. [mm]
+    corner : str
+        Written at the upper right, '1/3'.
+
+    Notes
+    -----
+    Anchors: number at the first row of each cell, 'number/2' and so on for further rows, all on the
+    right edge; 'number<' at the cell's left edge, for links.
+    """
+
+    def __init__(self, tag: str, name: str, cells: Sequence[Cell], *, relays: Sequence[RelayContact] = (),
+                 columns: BlockColumns, height: float, corner: str = "") -> None:
+        super().__init__(tag)
+        right, left = columns.body, columns.body - columns.number
+        label_x = left - columns.links * TRACK - (RELAY if columns.relays else 0.0) - 1.5
+        self.box(0, 0, right, height)
+        room = right - width(corner, SMALL) - 5.0
+        self.write(fit(tag, room, TITLE, bold=True), 1.5, 5.0, size=TITLE, bold=True)
+        after = 1.5 + width(tag, TITLE, bold=True) + 2.0
+        if after < room:
+            self.write(fit(name, room - after, TEXT), after, 5.0)
+        self.write(corner, right - 1.2, 4.2, size=SMALL, align="right")
+        for cell in cells:
+            middle = (cell.top + cell.bottom) / 2
+            with self.port(cell.number, right, cell.rows[0]):
+                self.box(left, cell.top, columns.number, cell.bottom - cell.top, pen=THIN)
+                self.write(cell.number, left + columns.number / 2, middle, bold=cell.used, align="center", middle=True,
+                           size=TEXT if cell.used else SMALL)
+                self.write(cell.label, label_x, middle, bold=cell.used, align="right", middle=True,
+                           size=TEXT if cell.used else SMALL)
+                self.write(fit(cell.words, columns.words, SMALL), 1.0, middle, size=SMALL, middle=True)
+            for k, row in enumerate(cell.rows[1:], start=2):
+                self.anchors[f"{cell.number}/{k}"] = Point((right, -row))
+            self.anchors[f"{cell.number}<"] = Point((left, -middle))
+        for relay in relays:
+            self._relay(relay, left)
+
+    def _relay(self, relay: RelayContact, left: float) -> None:
+        """The contact without power: common on the break side (IEC 60617 07-02-04)."""
+        common, make, brk = (-self.anchors[f"{n}<"][1] for n in (relay.common, relay.make, relay.brk))
+        hinge = left - RELAY + 1.6
+        self.line((left, common), (hinge, common))
+        self.line((left, make), (left - 1.8, make))
+        stop = left - 2.6
+        self.line((left, brk), (stop, brk))
+        self.line((hinge, common), (stop - 0.4, brk + (0.5 if brk > common else -0.5)))
+
+
+class LinkBracket(Part):
+    """A link between two terminals of one block: a bracket at the left of the number cells."""
+
+    def __init__(self, start: tuple[float, float], end: tuple[float, float], track: float) -> None:
+        super().__init__()
+        self.line(start, (track, start[1]), (track, end[1]), end)
+
+

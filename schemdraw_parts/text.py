@@ -1,0 +1,101 @@
+"""Widths of text without a font engine: exact for the table's characters, on the safe side for others."""
+
+from __future__ import annotations
+
+import re
+from functools import lru_cache
+
+from schemdraw_parts import widths
+
+#: Width in thousandths of a character that is in neither table: full-width signs fill the em square.
+_UNKNOWN = 1000
+
+_FAMILIES = {
+    ("Liberation Sans", False): dict(zip(widths.CHARACTERS, widths.LIBERATION, strict=True)),
+    ("Liberation Sans", True): dict(zip(widths.CHARACTERS, widths.LIBERATION_BOLD, strict=True)),
+    ("DejaVu Sans", False): dict(zip(widths.CHARACTERS, widths.DEJAVU, strict=True)),
+    ("DejaVu Sans", True): dict(zip(widths.CHARACTERS, widths.DEJAVU_BOLD, strict=True)),
+}
+_WIDEST = {
+    bold: {
+        c: max(_FAMILIES["Liberation Sans", bold][c], _FAMILIES["DejaVu Sans", bold][c]) for c in widths.CHARACTERS
+    }
+    for bold in (False, True)
+}
+# Signs that XML 1.0 cannot hold at all, and line ends.
+_UNPRINTABLE = re.compile("[\x00-\x1f\x7f-\x9f\u2028\u2029\ud800-\udfff\ufffe\uffff]+")
+
+
+@lru_cache(maxsize=20_000)
+def width(text: str, size: float, *, bold: bool = False, family: str = "") -> float:
+    """Return the width of one line of text.
+
+    Parameters
+    ----------
+    text : str
+    size : float
+        Type size. [mm]
+    bold : bool
+    family : str
+        'Liberation Sans' or 'DejaVu Sans'; '' takes the wider of the two, character by character.
+
+    Returns
+    -------
+    float
+        Advance width. [mm]
+
+    Examples
+    --------
+    >>> round(width("102 BU 0.75", 10, family="Liberation Sans"), 2)
+    55.6
+    """
+    table = _FAMILIES[family, bold] if family else _WIDEST[bold]
+    return sum(table.get(c, _UNKNOWN) for c in text) * size / 1000
+
+
+def printable(text: str) -> str:
+    """Return the text as one printable line: control characters become single spaces.
+
+    Examples
+    --------
+    >>> printable("Start\\n& stop")
+    'Start & stop'
+    """
+    return _UNPRINTABLE.sub(" ", text).strip()
+
+
+def fit(text: str, room: float, size: float, *, bold: bool = False) -> str:
+    """Cut a line with an ellipsis so that it is no wider than `room`.
+
+    Examples
+    --------
+    >>> fit("Freeze protection thermostat", 20, 2.5)
+    'Freeze protec…'
+    """
+    text = printable(text)
+    if width(text, size, bold=bold) <= room:
+        return text
+    while text and width(text + "…", size, bold=bold) > room:
+        text = text[:-1].rstrip()
+    return text + "…"
+
+
+def wrap(text: str, room: float, size: float, *, lines: int = 3) -> list[str]:
+    """Break text at spaces into at most `lines` lines no wider than `room`; the rest is cut.
+
+    Examples
+    --------
+    >>> wrap("Freeze protection thermostat", 25, 2.5)
+    ['Freeze protection', 'thermostat']
+    """
+    done: list[str] = []
+    words = printable(text).split()
+    while words and len(done) < lines:
+        line = words.pop(0)
+        while words and width(f"{line} {words[0]}", size) <= room:
+            line = f"{line} {words.pop(0)}"
+        if words and len(done) == lines - 1:
+            line = f"{line} {' '.join(words)}"
+            words = []
+        done.append(fit(line, room, size))
+    return done
