@@ -159,7 +159,8 @@ def _page_source(app: Sphinx) -> PageSource:
     def body(document: Document) -> list[nodes.Node]:
         if document.docname not in app.env.found_docs:
             raise BuildError(f"{document.number} is to hold the page {document.docname}.rst, which does not exist")
-        tree = app.env.get_and_resolve_doctree(document.docname, app.builder)
+        tree = app.env.get_doctree(document.docname)
+        app.env.apply_post_transforms(tree, document.docname)
         # The document's title is printed by the title block; its sections follow.
         top = next(iter(tree.findall(nodes.section)), None)
         children = tree.children if top is None else [c for c in top.children if not isinstance(c, nodes.title)]

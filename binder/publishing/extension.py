@@ -14,7 +14,6 @@ from pathlib import Path
 from typing import Any
 
 from docutils import nodes
-from docutils.parsers.rst.roles import set_classes
 from sphinx import addnodes
 from sphinx.application import Sphinx
 from sphinx.config import Config
@@ -32,7 +31,7 @@ from binder.publishing.domain import BinderDomain, binder_domain
 from binder.publishing.html import setup_nodes
 from binder.publishing.identity import sha256, software_digest
 from binder.publishing.page import fill_context
-from binder.publishing.search import TradeSearch
+from binder.publishing.search import TradeSearch, drop_empty_words
 from binder.publishing.stubs import write_stubs
 
 logger = logging.getLogger(__name__)
@@ -44,6 +43,7 @@ ENV_VERSION = 1
 
 # What a binder needs of Sphinx, whatever conf.py leaves out. Smart quotes would alter data.
 _SETTINGS: dict[str, Any] = {
+    "project": "Commissioning binder",
     "smartquotes": False,
     "html_theme": "binder",
     "html_copy_source": False,
@@ -103,8 +103,6 @@ def _loader(text: str) -> Loader:
 def _load(app: Sphinx) -> None:
     """Read the binder, write stubs, tell the findings: in the main process, on every run."""
     binder = _PROVIDED.get() or _loader(app.config.binder_source)(Path(app.srcdir))
-    if not app.config.project or app.config.project == "Project name not set":
-        app.config.project = binder.site.binder_title or binder.site.name
     binder_domain(app.env).take(binder, for_html=app.builder.format == "html")
     try:
         write_stubs(Path(app.srcdir), binder.documents)
@@ -203,7 +201,7 @@ def _navigation(_app: Sphinx, env: BuildEnvironment) -> list[str]:
 
 
 def _clean_up(app: Sphinx, exception: Exception | None) -> None:
-    """Delete what was written for pages that are gone."""
+    """Delete what was written for pages that are gone, and the words that only they held."""
     if exception is not None:
         return
     suffix = getattr(app.builder, "out_suffix", "")
@@ -211,6 +209,7 @@ def _clean_up(app: Sphinx, exception: Exception | None) -> None:
         (Path(app.doctreedir) / f"{docname}.doctree").unlink(missing_ok=True)
         if suffix:
             (Path(app.outdir) / f"{docname}{suffix}").unlink(missing_ok=True)
+    drop_empty_words(Path(app.outdir) / "searchindex.js")
 
 
 # Directives ------------------------------------------------------------------------------------
@@ -298,7 +297,6 @@ class DocumentRole(SphinxRole):
 
     def run(self) -> tuple[list[nodes.Node], list[nodes.system_message]]:
         number, _, anchor = self.text.partition("#")
-        set_classes(self.options)
         return [blocks.cross_reference(number, number, anchor)], []
 
 

@@ -134,12 +134,12 @@ def _head(columns: Sequence[Column], classes: Sequence[str], marked: bool) -> st
 
 def _row(w: Writer, row: Row, columns: Sequence[Column], classes: Sequence[str], prefix: str, *, marked: bool) -> str:
     """One row; its anchor is the table's and its own key."""
-    key = nodes.make_id(row.key) if prefix and row.key else ""
+    name = nodes.make_id(f"{prefix}-{row.key}") if prefix and row.key else ""
     state = [f"tone-{row.tone}"] if row.tone else []
     state += ["removed"] if row.kind == "removed" else []
     state += ["changed"] if row.revision else []
     named = f' class="{" ".join(state)}"' if state else ""
-    out = [f"<tr{id_attribute(f'{prefix}-{key}' if key else '')}{named}>"]
+    out = [f"<tr{id_attribute(name)}{named}>"]
     if marked:
         out.append(f'<td class="rev">{escape(row.revision)}</td>')
     for cell, column, kind in zip(row.cells, columns, classes, strict=True):

@@ -33,6 +33,8 @@ def fill_context(
     site = domain.binder.site
     documents = domain.documents()
     here = next((d for d in documents if d.docname == pagename), None)
+    if "project" not in app.config._raw_config:
+        context["project"] = context["docstitle"] = site.binder_title or site.name
     context["binder_site"] = site
     context["binder_stops"] = domain.binder.open_stops
     context["binder_document"] = here

@@ -7,7 +7,9 @@ kept by a letter in front, on the page and in the query.
 
 from __future__ import annotations
 
+import json
 import re
+from pathlib import Path
 
 from sphinx.search import SearchLanguage
 
@@ -34,6 +36,17 @@ def words(text: str) -> list[str]:
 def _kept(word: str) -> str:
     """The index drops pure numbers; a letter in front keeps them."""
     return f"n{word}" if word.isdigit() else word
+
+
+def drop_empty_words(index: Path) -> None:
+    """Take words without a page out of a search index: a rebuild leaves them, a fresh build has none."""
+    if not index.exists() or ":[]" not in (text := index.read_text("utf-8")):
+        return
+    head, _, rest = text.partition("(")
+    data = json.loads(rest.rpartition(")")[0])
+    for name in ("terms", "titleterms"):
+        data[name] = {word: pages for word, pages in data[name].items() if pages != []}
+    index.write_text(f"{head}({json.dumps(data, separators=(',', ':'), sort_keys=True)})", "utf-8", newline="\n")
 
 
 class TradeSearch(SearchLanguage):

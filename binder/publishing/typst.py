@@ -22,6 +22,7 @@ Block = dict[str, Any]
 Inline = str | dict[str, Any]
 
 _SAFE_LINK = re.compile(r"(?:https?://|mailto:)[^\s]+$")
+_COUNTERS = {"arabic": "1", "loweralpha": "a", "upperalpha": "A", "lowerroman": "i", "upperroman": "I"}
 _DRAWING_FONT = "Arimo"  # the metrics of Liberation Sans, shipped with the package
 
 # Plain inline classes and what the template calls them; '' sets the text as it is.
@@ -200,9 +201,11 @@ class Translator:
         return {"t": "ul", "items": [self.blocks(item.children) for item in node.children]}
 
     def _block_enumerated_list(self, node: nodes.Element) -> Block:
+        counter = _COUNTERS.get(node.get("enumtype", "arabic"), "1")
         return {
             "t": "ol",
             "start": node.get("start", 1),
+            "numbering": f"{node.get('prefix', '')}{counter}{node.get('suffix', '.')}",
             "items": [self.blocks(item.children) for item in node.children],
         }
 

@@ -292,7 +292,7 @@ def invented_binder(
             "packet",
             f"k{n + 31:04}",
             f"P-{101 + n}",
-            note if n == 0 else "",
+            (note if n == 0 else "") + numbers[(n + 1) % packets],  # it names the next packet
         )
     add("OWW-X-001", "Drive schedule", "schedule", "drives", digest=str(drives), landscape=True)
     if pages:
