@@ -8,11 +8,11 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from binder.documents.assemble import WORKBOOK, study_of
 from binder.errors import OutputError, ProjectError
 from binder.inventory.blank import write_blank
 from binder.inventory.findings import Finding
 from binder.inventory.results import mark_copy
+from binder.reissue.current import WORKBOOK, binder_of, study_of
 from binder.study import SiteStudy
 
 Step = Callable[[str, int, int], None]
@@ -24,6 +24,7 @@ class BuildResult:
 
     study: SiteStudy
     document_count: int
+    page_count: int
     outputs: tuple[tuple[str, Path], ...]
 
 
@@ -67,7 +68,7 @@ class Project:
 
     def study(self) -> SiteStudy:
         """Read the workbook and work out every drive."""
-        return study_of(self.workbook)
+        return study_of(self.folder)
 
     def mark(self, findings: Sequence[Finding], out: Path) -> None:
         """Write a copy of the workbook with each finding as a note on its cell."""
@@ -81,7 +82,7 @@ class Project:
         OutputError
             The workbook says nothing that a binder could be made of, or an output cannot be written.
         """
-        from binder.publishing.output import publish  # Sphinx and Typst load only when a binder is built
+        from binder.publishing.build import build_binder  # Sphinx and Typst load only when a binder is built
 
         study = self.study()
         if not study.inventory.drives:
@@ -89,8 +90,14 @@ class Project:
                 "no drive could be read from the workbook, so no binder was built",
                 f"what stood in the output folder still stands; see: binder check {self.folder}",
             )
-        target = out or self.folder / "build"
-        return publish(self.folder, study, target, html=html, pdf=pdf, progress=progress)
+        binder = binder_of(self.folder)
+        built = build_binder(self.folder, binder, out=out, html=html, pdf=pdf, progress=progress)
+        outputs: list[tuple[str, Path]] = []
+        if built.html:
+            outputs.append(("HTML", built.html))
+        if built.pdf:
+            outputs += [("PDF", path) for path in built.pdf.joined]
+        return BuildResult(study, len(binder.documents), built.pdf.pages if built.pdf else 0, tuple(outputs))
 
 
 def template_folder() -> Path:

@@ -83,7 +83,8 @@ def study_drive(inventory: Inventory, drive: Drive, *, former: Wiring | None = N
     figures, sizing_findings = drive_figures(inventory, drive)
     wiring = wire_drive(inventory, drive, figures, former)
     settings = settings_table(inventory, drive, figures, wiring)
-    field = field_pack(inventory, drive, figures, wiring, settings)
+    known = apply_waivers([*(f for f in inventory.findings if f.tag == drive.tag), *sizing_findings], inventory)
+    field = field_pack(inventory, drive, figures, wiring, settings, findings=known)
     return DriveStudy(
         drive=drive,
         motor=motor_of(inventory, drive),

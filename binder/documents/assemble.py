@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import hashlib
-from functools import lru_cache
-from pathlib import Path
+from collections.abc import Mapping, Sequence
+from types import MappingProxyType
 
 from docutils import nodes
 
 from binder.documents import contents
-from binder.documents.contents import document_set, drive_key
+from binder.documents.contents import Page, Stamp, document_set, drive_key
 from binder.documents.document import Binder, Document
 from binder.documents.drive_packet import packet_sections
 from binder.documents.front_matter import front_sections, safety_sections
@@ -24,11 +23,7 @@ from binder.documents.schedules import (
     supply_sections,
 )
 from binder.inventory.findings import open_stops
-from binder.inventory.reader import read_workbook
-from binder.study import SiteStudy, study_site
-
-#: File name of the inventory inside a project folder.
-WORKBOOK = "inventory.xlsx"
+from binder.study import SiteStudy
 
 _SCHEDULES = {
     contents.FRONT.key: front_sections,
@@ -43,19 +38,25 @@ _SCHEDULES = {
 }
 
 
-def assemble(study: SiteStudy) -> Binder:
+def assemble(
+    study: SiteStudy, *, stamps: Mapping[str, Stamp] = MappingProxyType({}), pages: Sequence[Page] = ()
+) -> Binder:
     """Make the binder of a site.
 
     Parameters
     ----------
     study : SiteStudy
+    stamps : mapping of str to Stamp
+        Document key -> number, revision, status and date it carries; the Site sheet's where absent.
+    pages : sequence of Page
+        The contractor's own pages.
 
     Returns
     -------
     Binder
         Bodies are built when asked for, one document at a time.
     """
-    documents = document_set(study)
+    documents = document_set(study, stamps=stamps, pages=pages)
     by_key = {drive_key(s): s for s in study.drives}
     packets = {d.subject: d.number for d in documents if d.subject}
 
@@ -73,20 +74,3 @@ def assemble(study: SiteStudy) -> Binder:
         findings=study.findings,
         open_stops=len(open_stops(study.findings)),
     )
-
-
-@lru_cache(maxsize=1)
-def _study_of(workbook: Path, digest: str) -> SiteStudy:
-    del digest  # part of the key: a changed file is a new study
-    return study_site(read_workbook(workbook))
-
-
-def study_of(workbook: Path) -> SiteStudy:
-    """Read a workbook and work it out; the last one is kept while its bytes stay the same."""
-    digest = hashlib.sha256(workbook.read_bytes()).hexdigest() if workbook.is_file() else ""
-    return _study_of(workbook.resolve(), digest)
-
-
-def binder_of(project: Path) -> Binder:
-    """The binder of a project folder, as the Sphinx extension asks for it."""
-    return assemble(study_of(project / WORKBOOK))

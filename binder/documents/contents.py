@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 from types import MappingProxyType
 
 from binder.documents.blocks import make_id
 from binder.documents.digest import digest_of
 from binder.documents.document import Document
-from binder.inventory.records import DocumentOption
+from binder.inventory.records import DocumentOption, Site
 from binder.study import DriveStudy, SiteStudy
 
 
@@ -40,14 +40,37 @@ BEFORE_DRIVES = (FRONT, SAFETY, FINDINGS)
 AFTER_DRIVES = (EQUIPMENT, SUPPLY, CABLES, LABELS, NETWORK, SPARES, HANDOVER)
 
 
-def document_set(study: SiteStudy, *, numbers: Mapping[str, str] = MappingProxyType({})) -> tuple[Document, ...]:
+@dataclass(frozen=True, slots=True)
+class Stamp:
+    """What a document carries from issue to issue: its number, its own revision, status and date."""
+
+    number: str
+    revision: str
+    status: str
+    date: str
+
+
+@dataclass(frozen=True, slots=True)
+class Page:
+    """A page that the contractor wrote: its name without ending, its title, the digest of its text."""
+
+    name: str
+    title: str
+    digest: str
+
+
+def document_set(
+    study: SiteStudy, *, stamps: Mapping[str, Stamp] = MappingProxyType({}), pages: Sequence[Page] = ()
+) -> tuple[Document, ...]:
     """List the binder's documents in order.
 
     Parameters
     ----------
     study : SiteStudy
-    numbers : mapping of str to str
-        Key of a document -> number given at an earlier issue; such a number is kept.
+    stamps : mapping of str to Stamp
+        Key of a document -> what it carries from its issue; a number once given is kept.
+    pages : sequence of Page
+        The contractor's own pages; they stand last.
 
     Returns
     -------
@@ -58,9 +81,10 @@ def document_set(study: SiteStudy, *, numbers: Mapping[str, str] = MappingProxyT
     wanted: list[tuple[int, Document]] = []
     place = 0
     for document in (
-        *(_site_document(study, k, numbers) for k in BEFORE_DRIVES),
-        *(_packet(study, s, numbers) for s in sorted(study.drives, key=lambda s: s.drive.tag)),
-        *(_site_document(study, k, numbers) for k in AFTER_DRIVES if _has_content(study, k)),
+        *(_site_document(study, k, stamps) for k in BEFORE_DRIVES),
+        *(_packet(study, s, stamps) for s in sorted(study.drives, key=lambda s: s.drive.tag)),
+        *(_site_document(study, k, stamps) for k in AFTER_DRIVES if _has_content(study, k)),
+        *(_own_page(study, p, i, stamps) for i, p in enumerate(pages, 1)),
     ):
         place += 10
         option = _option(options, document)
@@ -96,20 +120,19 @@ def _has_content(study: SiteStudy, kind: Kind) -> bool:
     return bool(needs.get(kind.key, True))
 
 
-def _site_document(study: SiteStudy, kind: Kind, numbers: Mapping[str, str]) -> Document:
-    site = study.inventory.site
-    number = numbers.get(kind.key, f"{site.document_prefix or 'DRAFT'}-{kind.suffix}")
+def _site_document(study: SiteStudy, kind: Kind, stamps: Mapping[str, Stamp]) -> Document:
+    stamp = stamps.get(kind.key) or _unissued(study, kind.suffix)
     return Document(
-        number=number,
-        title=_title(study, kind.key, number, kind.title),
+        number=stamp.number,
+        title=_title(study, kind.key, stamp.number, kind.title),
         kind=kind.kind,
         key=kind.key,
-        revision=site.revision,
-        status=site.status,
-        issue_date=site.issue_date.isoformat() if site.issue_date else "",
+        revision=stamp.revision,
+        status=stamp.status,
+        issue_date=stamp.date,
         docname=f"documents/{kind.key}",
         landscape=kind.landscape,
-        digest=digest_of(kind.key, _shown(study, kind)),
+        digest=digest_of(kind.key, stamp, _shown(study, kind)),
     )
 
 
@@ -130,23 +153,50 @@ def _shown(study: SiteStudy, kind: Kind) -> tuple[object, ...]:
         SPARES.key: (inventory.spares, inventory.maintenance),
         HANDOVER.key: (inventory.training, inventory.warranties, [s.field for s in study.drives]),
     }
-    return (inventory.site, *everything[kind.key])
+    return (_lasting(inventory.site), *everything[kind.key])
 
 
-def _packet(study: SiteStudy, drive: DriveStudy, numbers: Mapping[str, str]) -> Document:
+def _lasting(site: Site) -> Site:
+    """The site without what an issue changes on every document."""
+    return replace(site, revision="", status="", issue_date=None)
+
+
+def _unissued(study: SiteStudy, suffix: str) -> Stamp:
+    """What a document carries before its first issue: the Site sheet's letter, and the word draft."""
     site = study.inventory.site
+    date = site.issue_date.isoformat() if site.issue_date else ""
+    return Stamp(f"{site.document_prefix or 'DRAFT'}-{suffix}", site.revision, f"draft, {site.status}".rstrip(", "), date)
+
+
+def _packet(study: SiteStudy, drive: DriveStudy, stamps: Mapping[str, Stamp]) -> Document:
     key = drive_key(drive)
-    number = numbers.get(key, f"{site.document_prefix or 'DRAFT'}-{drive.drive.tag}")
+    stamp = stamps.get(key) or _unissued(study, drive.drive.tag)
     title = f"{drive.drive.tag} {drive.drive.feeds}".strip()
     return Document(
-        number=number,
-        title=_title(study, key, number, title),
+        number=stamp.number,
+        title=_title(study, key, stamp.number, title),
         kind="packet",
         key=key,
-        revision=site.revision,
-        status=site.status,
-        issue_date=site.issue_date.isoformat() if site.issue_date else "",
+        revision=stamp.revision,
+        status=stamp.status,
+        issue_date=stamp.date,
         subject=drive.drive.tag,
         docname=f"documents/{key}",
-        digest=digest_of(key, site, drive),
+        digest=digest_of(key, stamp, _lasting(study.inventory.site), drive),
+    )
+
+
+def _own_page(study: SiteStudy, page: Page, place: int, stamps: Mapping[str, Stamp]) -> Document:
+    key = make_id(f"page-{page.name}")
+    stamp = stamps.get(key) or _unissued(study, f"{950 + place}")
+    return Document(
+        number=stamp.number,
+        title=page.title,
+        kind="page",
+        key=key,
+        revision=stamp.revision,
+        status=stamp.status,
+        issue_date=stamp.date,
+        docname=f"pages/{page.name}",
+        digest=digest_of(key, stamp, page.digest),
     )

@@ -7,7 +7,7 @@ from docutils import nodes
 from binder.documents.document import Document
 from binder.documents.packet_checks import checks_section, open_stop_box
 from binder.documents.packet_data import data_section
-from binder.documents.packet_field import faults_section, lockout_section, signoff_section, tests_section
+from binder.documents.packet_field import door_card_section, faults_section, lockout_section, signoff_section, tests_section
 from binder.documents.packet_settings import settings_section
 from binder.documents.packet_wiring import wiring_section
 from binder.inventory.findings import Finding
@@ -39,6 +39,7 @@ def packet_sections(site: SiteStudy, study: DriveStudy, document: Document) -> l
         wiring_section(site.inventory, study, f"{document.number} rev {document.revision}".strip()),
         tests_section(study.field),
         faults_section(study.field.faults),
+        *([door_card_section(study.field.door_card)] if study.field.door_card else []),
         signoff_section(study.field.gates),
     ]
 

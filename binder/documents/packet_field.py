@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from docutils import nodes
 
 from binder.documents import plots
@@ -18,13 +16,14 @@ from binder.documents.blocks import (
     page_break,
     paragraph,
     plot,
+    qr,
     section,
     sign_off,
     steps,
     write_box,
 )
 from binder.engineering.figure import display
-from binder.field.sheets import FaultPage, FieldPack, Gate, LockoutCard, Sweep, TestLine, TestSheet
+from binder.field.sheets import DoorCard, FaultPage, FieldPack, Gate, LockoutCard, PlotData, Sweep, TestLine, TestSheet
 
 
 def lockout_section(card: LockoutCard) -> nodes.section:
@@ -110,6 +109,8 @@ def tests_section(pack: FieldPack) -> nodes.section:
     for sheet in pack.sheets:
         parts.append(_sheet(sheet))
     parts += [_sweep(sweep, index) for index, sweep in enumerate(pack.sweeps, 1)]
+    if pack.plots:
+        parts.append(section("Plots", *(_plot(data) for data in pack.plots), id="tests-plots"))
     return section("Test sheets", *parts, id="tests")
 
 
@@ -135,19 +136,14 @@ def _line(line: TestLine) -> Row:
 
 
 def _sweep(sweep: Sweep, index: int) -> nodes.section:
+    """Expected values point by point, then the lines to read."""
     columns = (
         Column("Reference", 0.9, kind="number", header=True),
-        Column("Signal", 1.0, kind="number"),
-        Column("Output Hz", 0.9, kind="number"),
-        Column("Motor rpm", 0.9, kind="number"),
-        Column("Machine rpm", 0.9, kind="number"),
-        Column("Current band A", 1.3, kind="number"),
-        Column("Read Hz", 0.9, kind="write"),
-        Column("Read rpm", 0.9, kind="write"),
-        Column("U A", 0.7, kind="write"),
-        Column("V A", 0.7, kind="write"),
-        Column("W A", 0.7, kind="write"),
-        Column("DC V", 0.7, kind="write"),
+        Column("Signal", 1.2, kind="number"),
+        Column("Output Hz", 1, kind="number"),
+        Column("Motor rpm", 1, kind="number"),
+        Column("Machine rpm", 1, kind="number"),
+        Column("Current band A", 1.6, kind="number"),
     )
     rows = []
     for point in sweep.points:
@@ -156,35 +152,24 @@ def _sweep(sweep: Sweep, index: int) -> nodes.section:
             band = f"{display(point.current_low_a)} to {display(point.current_high_a)}"
         machine = "–" if point.machine_rpm is None else f"{point.machine_rpm:.0f}"
         cells = (f"{point.percent:g} %", point.signal, f"{point.frequency_hz:.1f}", f"{point.speed_rpm:.0f}", machine, band)
-        rows.append(Row((*cells, "", "", "", "", "", ""), key=f"{point.percent:g}"))
-    mode = f", mode {sweep.mode}" if sweep.mode else ""
-    title = f"Reference sweep{mode}"
-    return section(
-        title,
-        paragraph(f"From the real source: {sweep.source}. {sweep.convention} Settle for two minutes at each point."),
-        data_table(columns, rows, caption=title, filter=False),
-        *_sweep_plot(sweep, title),
-        id=f"tests-sweep-{index}",
-    )
+        rows.append(Row(cells, key=f"{point.percent:g}"))
+    title = f"Reference sweep, {sweep.mode}" if sweep.mode else "Reference sweep"
+    lines = [_line(line) for point in sweep.points for line in point.lines]
+    parts: list[nodes.Node] = [
+        paragraph(f"From the real source: {sweep.source}. {sweep.convention} Settle for two minutes at each point. {sweep.note}".strip()),
+        data_table(columns, rows, caption=f"{title}: expected", filter=False),
+    ]
+    if lines:
+        parts.append(data_table(_TEST_COLUMNS, lines, caption=f"{title}: readings", id=f"sweep-{index}", filter=False))
+    return section(title, *parts, id=f"tests-sweep-{index}")
 
 
-def _sweep_plot(sweep: Sweep, title: str) -> Iterator[nodes.Node]:
-    known = [p for p in sweep.points if p.current_low_a is not None and p.current_high_a is not None]
-    if len(known) < 2:
-        return
-    x = tuple(round(p.frequency_hz, 3) for p in known)
-    low = tuple(round(p.current_low_a or 0, 3) for p in known)
-    high = tuple(round(p.current_high_a or 0, 3) for p in known)
-    middle = tuple(round((a + b) / 2, 3) for a, b in zip(low, high, strict=True))
-    shown = plots.Plot(
-        title=f"{title}: expected motor current",
-        x_label="Output frequency [Hz]",
-        y_label="Current [A]",
-        lines=(plots.Line("expected", x, middle),),
-        band=(x, low, high),
-        band_name="band",
-    )
-    yield plot(plots.svg(shown), shown.alt(), shown.title)
+def _plot(data: PlotData) -> nodes.Node:
+    """A band with the readings that came back."""
+    band = (data.band_x, data.band_low, data.band_high) if data.band_x else None
+    lines = tuple(plots.Line(name, x, y, points=True) for name, x, y in data.readings)
+    shown = plots.Plot(data.title, data.x_label, data.y_label, lines, band, "expected" if band else "")
+    return plot(plots.svg(shown), shown.alt(), shown.title, id=f"plot-{data.key}")
 
 
 def faults_section(pages: tuple[FaultPage, ...]) -> nodes.section:
@@ -212,12 +197,48 @@ def faults_section(pages: tuple[FaultPage, ...]) -> nodes.section:
     return section("Fault finding", *parts, id="faults")
 
 
+def door_card_section(card: DoorCard) -> nodes.section:
+    """The one sheet behind the panel door."""
+    modes = (Column("Mode", 1, header=True), Column("Who commands run", 2), Column("Who sets speed", 2), Column("Selected by", 1.6))
+    settings = (Column("No.", 0.8, kind="code", header=True), Column("Changed setting", 3), Column("Value", 1.6))
+    baseline = (Column("Speed", 0.8, kind="number", header=True), Column("Hz", 0.8, kind="number"), Column("Expected A", 1.4), Column("Read A", 1))
+    parts: list[nodes.Node] = [
+        page_break(),
+        key_values([
+            ("Drive", card.drive),
+            ("Feeds", card.feeds),
+            ("Isolate at", "; ".join(card.isolators) or "not in the inventory"),
+            ("Then wait", card.wait),
+            ("Settings backup", card.backup or "not in the inventory"),
+            ("Spare", "; ".join(card.spare) or "none listed"),
+            ("Call", "; ".join(card.contacts) or "nobody listed"),
+        ]),
+        *([caution("warning", "Before you reach in", *card.cautions)] if card.cautions else []),
+        paragraph("Prove dead at: " + "; ".join(card.test_points) + "."),
+        data_table(modes, [Row(m, key=m[0]) for m in card.modes], caption="Modes", filter=False),
+        bullets(card.monitors),
+        data_table(baseline, [Row(b, key=b[0]) for b in card.baseline], caption="Motor current when it was right", filter=False),
+        data_table(settings, [Row(c, key=c[0]) for c in card.settings], caption="Changed settings", filter=False),
+        *(_short_fault(page) for page in card.faults),
+    ]
+    if card.document:
+        parts.append(qr(card.document, f"Document {card.document}"))
+    return section("Door card", *parts, id="door-card")
+
+
+def _short_fault(page: FaultPage) -> nodes.Node:
+    columns = (Column(page.symptom, 3, header=True), Column("Expect here", 2.4), Column("If not", 2.6))
+    return data_table(columns, [Row((c.check, c.expected, c.if_not), key=str(c.order)) for c in page.checks], filter=False)
+
+
 def signoff_section(gates: tuple[Gate, ...]) -> nodes.section:
     """Four gates, each with what still stands in its way and room to sign."""
     parts: list[nodes.Node] = [page_break()]
     for gate in gates:
         blocked = list(gate.blocked_by)
         body: list[nodes.Node] = []
+        if gate.exceptions:
+            body.append(caution("caution", "Only with exceptions", bullets(gate.exceptions)))
         if blocked:
             shown = blocked[:8]
             more = [f"and {len(blocked) - len(shown)} more on the test sheets"] if len(blocked) > len(shown) else []

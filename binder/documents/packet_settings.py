@@ -26,13 +26,16 @@ _ORDER_COLUMNS = (
 
 def settings_section(table: SettingsTable) -> nodes.section:
     """All settings pages of one drive."""
-    return section(
-        "Settings",
-        *_writing_order(table),
-        _changed(table),
-        _restore(table),
-        id="settings",
-    )
+    parts = [*_writing_order(table), _changed(table), _restore(table)]
+    if table.owners:
+        parts.append(_owners(table))
+    if table.hazards:
+        parts.append(_hazards(table))
+    if table.terminals:
+        parts.append(_terminals(table))
+    if table.drift:
+        parts.append(_drift(table))
+    return section("Settings", *parts, id="settings")
 
 
 def _writing_order(table: SettingsTable) -> Iterable[nodes.Node]:
@@ -148,3 +151,86 @@ def _restore(table: SettingsTable) -> nodes.section:
         "Do the direction, reference and stop tests of the test sheets before handing back.",
     ]
     return section("From a blank drive to running", steps(actions), id="settings-restore")
+
+
+def _owners(table: SettingsTable) -> nodes.section:
+    columns = (
+        Column("Mode", 1, header=True),
+        Column("Selected by", 1.4),
+        Column("Who commands run", 1.8),
+        Column("Its setting", 1.6, kind="code"),
+        Column("Who sets speed", 1.8),
+        Column("Its setting", 1.6, kind="code"),
+        Column("Who may forbid", 1.8),
+        Column("Wiring and settings", 1.1),
+    )
+    rows = [
+        Row(
+            (
+                o.mode or "always", o.selected_by, o.command, o.command_setting, o.reference, o.reference_setting,
+                ", ".join(o.permits) or "nobody", "agree" if o.agrees else Cell("differ", bold=True),
+            ),
+            key=o.mode,
+            tone="" if o.agrees else "caution",
+        )
+        for o in table.owners
+    ]
+    return section(
+        "Who owns command and speed",
+        paragraph("Command and speed are two settings. Every mode needs one owner of each."),
+        data_table(columns, rows, caption="Owners, mode by mode", filter=False),
+        id="settings-owners",
+    )
+
+
+def _hazards(table: SettingsTable) -> nodes.section:
+    columns = (
+        Column("Event", 1.4, header=True),
+        Column("Starts the machine", 1),
+        Column("Because", 3),
+        Column("Label at the machine", 2.2),
+        Column("Test that proves it", 2.4),
+    )
+    tones = {"yes": "caution", "not known": "caution"}
+    rows = [
+        Row((h.cause, Cell(h.starts, bold=h.starts != "no"), h.why, h.label, h.test), key=h.cause, tone=tones.get(h.starts, ""))
+        for h in table.hazards
+    ]
+    parts: list[nodes.Node] = []
+    if any(h.starts == "yes" for h in table.hazards):
+        parts.append(caution("danger", "This machine can start by itself", "See below what starts it. Isolate before you reach in."))
+    parts.append(data_table(columns, rows, caption="What may start the machine", filter=False))
+    return section("Unexpected start", *parts, id="settings-restart")
+
+
+def _terminals(table: SettingsTable) -> nodes.section:
+    columns = (
+        Column("Terminal", 0.8, kind="code", header=True),
+        Column("Label", 0.8, kind="code"),
+        Column("Wired for", 2),
+        Column("Setting", 0.9, kind="code"),
+        Column("Required", 2),
+        Column("Agree", 0.8),
+    )
+    rows = [
+        Row(
+            (t.terminal, t.label, t.wired_for.replace("_", " ") or "nothing", t.number or "none", t.required, "yes" if t.agrees else "no"),
+            key=t.terminal,
+            tone="" if t.agrees else "caution",
+        )
+        for t in table.terminals
+    ]
+    return section("Terminals and their settings", data_table(columns, rows, caption="Terminal against setting", filter=False), id="settings-terminals")
+
+
+def _drift(table: SettingsTable) -> nodes.section:
+    columns = (
+        Column("No.", 0.8, kind="code", header=True),
+        Column("Setting", 2.4),
+        Column("Left at", 1.2),
+        Column("On", 1),
+        Column("Found at", 1.2),
+        Column("On", 1),
+    )
+    rows = [Row((d.number, d.name, d.left, d.left_date, d.found, d.found_date), key=d.number, tone="caution") for d in table.drift]
+    return section("Moved since the last visit", data_table(columns, rows, caption="Drift", filter=False), id="settings-drift")

@@ -20,6 +20,7 @@ from binder.documents.blocks import (
 )
 from binder.documents.packet_checks import checks_section, findings_table
 from binder.documents.packet_data import say
+from binder.inventory.records import PunchItem
 from binder.study import SiteStudy
 from binder.wiring.schedules import cable_schedule, label_schedule
 
@@ -67,8 +68,10 @@ def findings_sections(study: SiteStudy) -> list[nodes.Node]:
     ]
 
 
-def _punch_items(study: SiteStudy) -> list[object]:
-    return list(study.inventory.punch_items)
+def _punch_items(study: SiteStudy) -> list[PunchItem]:
+    """The workbook's items and those that failed readings make, each once."""
+    items = [*study.inventory.punch_items, *(p for s in study.drives for p in s.field.punch_items)]
+    return sorted(dict.fromkeys(items), key=lambda p: (p.severity, p.drive, p.number))
 
 
 def equipment_sections(study: SiteStudy) -> list[nodes.Node]:

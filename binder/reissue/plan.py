@@ -69,11 +69,11 @@ def freeze(
         Without the digests of PDF files, which are known only after typesetting.
     """
     facts = facts_of(study)
-    issued = [_issued(d, facts, revision, former) for d in documents if d.kind != "front"]
+    issued = [_issued(d, facts, (revision, date), former) for d in documents if d.kind != "front"]
     anything = former is None or any(d.revision == revision for d in issued) or _withdrawn(documents, former)
-    front = [_issued(d, facts, revision if anything else "", former) for d in documents if d.kind == "front"]
+    front = [_issued(d, facts, (revision, date), former) for d in documents if d.kind == "front"]
     if anything:  # the contents list carries every revision letter, so it takes the new one
-        front = [replace(d, revision=revision) for d in front]
+        front = [replace(d, revision=revision, date=date, file="", sheets=0) for d in front]
     return IssueRecord(
         revision=revision,
         date=date,
@@ -88,12 +88,13 @@ def freeze(
     )
 
 
-def _issued(document: Document, facts: Mapping[Key, Fact], revision: str, former: IssueRecord | None) -> IssuedDocument:
+def _issued(document: Document, facts: Mapping[Key, Fact], stamp: tuple[str, str], former: IssueRecord | None) -> IssuedDocument:
     digest = facts_digest(facts_of_document(document, facts))
     before = former.document(document.key) if former else None
     if before is not None and before.digest == digest and before.state == "current":
         return replace(before, title=document.title)
-    return IssuedDocument(document.number, document.key, document.title, revision, digest, document.digest)
+    number = before.number if before else document.number
+    return IssuedDocument(number, document.key, document.title, *stamp, digest, document.digest)
 
 
 def _withdrawn(documents: Sequence[Document], former: IssueRecord | None) -> tuple[IssuedDocument, ...]:

@@ -25,7 +25,8 @@ class IssuedDocument:
 
     Parameters
     ----------
-    number, key, title, revision : str
+    number, key, title, revision, date : str
+        The date is that of the issue that gave it this revision.
     digest : str
         Over its facts.
     look : str
@@ -41,6 +42,7 @@ class IssuedDocument:
     key: str
     title: str
     revision: str
+    date: str
     digest: str
     look: str
     state: str = "current"
@@ -115,7 +117,7 @@ def _line(data: dict[str, Any]) -> str:
 
 def _document(d: IssuedDocument) -> dict[str, Any]:
     return {
-        "doc": d.number, "key": d.key, "title": d.title, "rev": d.revision, "digest": d.digest, "look": d.look,
+        "doc": d.number, "key": d.key, "title": d.title, "rev": d.revision, "date": d.date, "digest": d.digest, "look": d.look,
         "state": d.state, "file": d.file, "sheets": d.sheets,
     }
 
@@ -155,7 +157,7 @@ def loads(text: str, name: str = "issue record") -> IssueRecord:
         if "doc" in data:
             documents.append(
                 IssuedDocument(
-                    data["doc"], data["key"], data["title"], data["rev"], data["digest"], data["look"],
+                    data["doc"], data["key"], data["title"], data["rev"], data["date"], data["digest"], data["look"],
                     data["state"], data["file"], data["sheets"],
                 )
             )
