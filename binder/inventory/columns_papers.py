@@ -24,7 +24,7 @@ from binder.inventory.records import (
 _DRIVE = Column("drive", "Drive", "reference", required=True, target="Drives", help="Drive it belongs to.",
                 example="VFD-101")  # fmt: skip
 _OPTIONAL_DRIVE = Column("drive", "Drive", "reference", target="Drives", help="Blank: the site.")
-_DRIVES = Column("drives", "Drives", "references", target="Drives", help="Drives it serves; separate with ;")
+_DRIVES = Column("drives", "Drives", "references", target="Drives", help="Those it serves, separated by ; or: all.")
 _DATE = Column("date", "Date", "date", help="Year-month-day, for example 2026-03-14.")
 _INITIALS = Column("initials", "Initials", "code", help="As on the People sheet.")
 
@@ -60,7 +60,7 @@ OVERRIDES = Sheet(
     "Overrides", Override, "overrides",
     (
         _DRIVE,
-        Column("setting", "Setting", "code", required=True, help="Function word or setting number."),
+        Column("setting", "Setting", "setting number", required=True, help="Function word or setting number."),
         Column("value", "Value", "display", required=True, help="As the display shows it."),
         Column("reason", "Reason", "remark", required=True, help="Why the computed value is not taken."),
         Column("by", "By", required=True, help="Name of the person who decides."),
@@ -74,7 +74,7 @@ AS_LEFT = Sheet(
     "As left", AsLeft, "as_left",
     (
         _DRIVE,
-        Column("setting", "Setting", "code", required=True, help="Setting number."),
+        Column("setting", "Setting", "setting number", required=True, help="Setting number."),
         Column("as_found", "As found", "display", help="What the display showed before."),
         Column("as_left", "As left", "display", help="What the display shows now."),
         _DATE, _INITIALS,

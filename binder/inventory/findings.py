@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from dataclasses import asdict, dataclass
 from enum import StrEnum
@@ -62,8 +63,8 @@ def ordered(findings: Iterable[Finding]) -> tuple[Finding, ...]:
     """Findings without doubles, worst first, then by sheet, row and column."""
 
     def key(f: Finding) -> tuple[object, ...]:
-        letters = "".join(c for c in f.cell.split(":")[0] if c.isalpha())
-        digits = "".join(c for c in f.cell.split(":")[0] if c.isdigit())
+        first = re.match(r"([A-Z]*)([0-9]*)", f.cell)  # a range counts by its first cell
+        letters, digits = first.groups() if first else ("", "")
         return (_WEIGHT[f.grade], f.sheet, int(digits or 0), len(letters), letters, f.code, f.tag, f.found)
 
     return tuple(sorted(set(findings), key=key))

@@ -25,7 +25,7 @@ FAMILIES: Mapping[str, Mapping[str, tuple[str, ...]]] = {
     "apparent power": {"kVA": (), "MVA": (), "VA": ("volt-ampere", "volt-amperes")},
     "reactive power": {"kvar": (), "var": (), "Mvar": ()},
     "voltage": {
-        "V": ("volt", "volts", "vac", "v ac", "ac v", "v~", "vdc", "v dc", "v rms", "vrms"),
+        "V": ("volt", "volts", "vac", "v ac", "ac v", "v~", "~", "vdc", "v dc", "v rms", "vrms"),
         "kV": ("kilovolt", "kilovolts"),
         "mV": ("millivolt", "millivolts"),
     },
@@ -144,10 +144,11 @@ def _words(name: str, accepted: str, length: int = 200) -> Kind:
 
 # Ranges: common practice, no source; wide enough for low-voltage drives, narrow enough to catch slips.
 _ALL = (
-    _words("tag", "letters, figures and - . / _ , for example P-101"),
+    _words("tag", "letters, figures and - . / _ , for example P-101", 32),
     _words("text", "words"),
     _words("remark", "words", 2000),
-    _words("code", "text, for example 02.05 with its zeros", 64),
+    _words("code", "letters, figures and signs", 64),
+    _words("setting number", "text as the display shows it, for example 02.05 with its zeros", 64),
     _words("choice", ""),
     _words("word", ""),
     _words("reference", "a name from the other sheet"),
@@ -169,7 +170,7 @@ _ALL = (
     Kind("power factor", accepted="0.85 or 85 %", low=Decimal("0.1"), high=Decimal(1)),
     Kind("any", accepted="a number with its unit, for example 10 kΩ or 30 Hz"),
     _measure("power", "kW", "0.01", "3000", "7.5, 7.5 kW or 10 hp"),
-    _measure("losses", "W", "0.1", "300000", "350, 350 W or 1.2 kW", "losses"),
+    _measure("power", "W", "0.1", "300000", "350, 350 W or 1.2 kW", "losses"),
     _measure("apparent power", "kVA", "0.01", "100000000", "500, 500 kVA or 2 MVA"),
     _measure("reactive power", "kvar", "0", "100000", "50 or 50 kvar"),
     _measure("voltage", "V", "1", "40000", "460, 460 V or 0.46 kV"),

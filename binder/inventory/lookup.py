@@ -142,9 +142,7 @@ def _build(inventory: Inventory) -> _Index:
             inventory.wire_changes, lambda r: [r.drive], lambda r: (r.action, r.from_end, r.to_end, r.reason)
         ),
         drive_isolators=_many(inventory.isolators, lambda r: r.drives, lambda r: natural(r.tag)),
-        networks=_many(
-            inventory.networks, lambda r: [r.drive], lambda r: (r.network, r.protocol, natural(r.address))
-        ),
+        networks=_many(inventory.networks, lambda r: [r.drive], lambda r: (r.network, r.protocol, natural(r.address))),
         overrides=_many(inventory.overrides, lambda r: [r.drive], lambda r: (natural(r.setting), r.value)),
         as_left=_many(
             inventory.as_left, lambda r: [r.drive], lambda r: (str(r.date or ""), natural(r.setting), r.origin.row)
