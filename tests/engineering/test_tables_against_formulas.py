@@ -26,7 +26,7 @@ def test_awg_sizes_follow_the_definition(row: Row) -> None:
 
 
 @pytest.mark.parametrize(
-    "row", load("nec_ch9_table8_conductor").rows, ids=lambda r: f"NEC Ch. 9 T8, {r['size']}, {r['strand_count']} strands"
+    "row", load("nec_ch9_table8_conductor").rows, ids=lambda r: f"NEC Ch.9 T8, {r['size']}, {r['strand_count']} strands"
 )
 def test_resistance_times_area_is_the_metal(row: Row) -> None:
     copper = _cell(row, "cu_uncoated_resistance_75c_ohm_per_kft") * _cell(row, "area_cmil")
