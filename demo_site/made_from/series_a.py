@@ -11,9 +11,9 @@ BASE = "Invented A-5"
 MODELS: list[Row] = rows(
     """
     model        | min_voltage | max_voltage | input_phases | output_current_light | output_current_heavy | input_current | losses | link_capacitance | bleeder_resistance | link_trip_voltage | max_protection | min_brake_resistance | single_phase_factor
-    Invented A-3 | 200 V       | 240 V       | 1            | 4.8 A                | 4.2 A                | 9.2 A         | 48 W   | 560 µF           | 110 kΩ             | 410 V             | 20 A           | 80 Ω                 |
-    Invented A-5 | 380 V       | 500 V       | 3            | 5.6 A                | 4.8 A                | 6.4 A         | 70 W   | 220 µF           | 270 kΩ             | 820 V             | 15 A           | 120 Ω                |
-    Invented A-8 | 380 V       | 500 V       | 3            | 8.8 A                | 7.6 A                | 9.8 A         | 112 W  | 330 µF           | 220 kΩ             | 820 V             | 25 A           | 80 Ω                 |
+    Invented A-3 | 200 V       | 240 V       | 1            | 4.8 A                | 4.2 A                | 9.2 A         | 48 W   | 560 µF           | 110000 Ω            | 410 V             | 20 A           | 80 Ω                 |
+    Invented A-5 | 380 V       | 500 V       | 3            | 5.6 A                | 4.8 A                | 6.4 A         | 70 W   | 220 µF           | 270000 Ω            | 820 V             | 15 A           | 120 Ω                |
+    Invented A-8 | 380 V       | 500 V       | 3            | 8.8 A                | 7.6 A                | 9.8 A         | 112 W  | 330 µF           | 220000 Ω            | 820 V             | 25 A           | 80 Ω                 |
     """,
     manual="Invented A manual, issue 3", manual_page="11", overload_light="110 %", overload_heavy="150 %",
     max_frequency="400 Hz", default_carrier="4 kHz", rated_ambient="40 °C", max_ambient="50 °C",

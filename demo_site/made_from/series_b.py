@@ -11,9 +11,9 @@ BASE = "Invented B-12"
 MODELS: list[Row] = rows(
     """
     model         | output_current_light | output_current_heavy | input_current | losses | link_capacitance | bleeder_resistance | max_protection | min_brake_resistance | wait_time
-    Invented B-12 | 12 A                 | 9.6 A                | 11.6 A        | 165 W  | 470 µF           | 150 kΩ             | 30 A           | 60 Ω                 | 5 min
-    Invented B-23 | 23 A                 | 18 A                 | 22 A          | 310 W  | 940 µF           | 100 kΩ             | 60 A           | 40 Ω                 | 5 min
-    Invented B-31 | 31 A                 | 25 A                 | 29.5 A        | 420 W  | 1200 µF          | 82 kΩ              | 80 A           | 30 Ω                 | 10 min
+    Invented B-12 | 12 A                 | 9.6 A                | 11.6 A        | 165 W  | 470 µF           | 150000 Ω            | 30 A           | 60 Ω                 | 5 min
+    Invented B-23 | 23 A                 | 18 A                 | 22 A          | 310 W  | 940 µF           | 100000 Ω            | 60 A           | 40 Ω                 | 5 min
+    Invented B-31 | 31 A                 | 25 A                 | 29.5 A        | 420 W  | 1200 µF          | 82000 Ω             | 80 A           | 30 Ω                 | 10 min
     """,
     manual="Invented B manual, issue 7", manual_page="14", min_voltage="380 V", max_voltage="500 V", input_phases="3",
     overload_light="110 %", overload_heavy="150 %", max_frequency="400 Hz", default_carrier="4 kHz",

@@ -11,10 +11,10 @@ BASE = "Invented C-65"
 MODELS: list[Row] = rows(
     """
     model          | output_current_light | output_current_heavy | input_current | losses | link_capacitance | bleeder_resistance | max_protection | wait_time
-    Invented C-38  | 38 A                 | 31 A                 | 35.5 A        | 540 W  | 1600 µF          | 68 kΩ              | 100 A          | 10 min
-    Invented C-65  | 65 A                 | 52 A                 | 61 A          | 890 W  | 2700 µF          | 47 kΩ              | 150 A          | 10 min
-    Invented C-105 | 105 A                | 87 A                 | 98 A          | 1450 W | 4400 µF          | 33 kΩ              | 250 A          | 15 min
-    Invented C-156 | 156 A                | 124 A                | 147 A         | 2150 W | 6600 µF          | 22 kΩ              | 400 A          | 15 min
+    Invented C-38  | 38 A                 | 31 A                 | 35.5 A        | 540 W  | 1600 µF          | 68000 Ω             | 100 A          | 10 min
+    Invented C-65  | 65 A                 | 52 A                 | 61 A          | 890 W  | 2700 µF          | 47000 Ω             | 150 A          | 10 min
+    Invented C-105 | 105 A                | 87 A                 | 98 A          | 1450 W | 4400 µF          | 33000 Ω             | 250 A          | 15 min
+    Invented C-156 | 156 A                | 124 A                | 147 A         | 2150 W | 6600 µF          | 22000 Ω             | 400 A          | 15 min
     """,
     manual="Invented C manual, issue 2", manual_page="20", min_voltage="380 V", max_voltage="500 V", input_phases="3",
     overload_light="110 %", overload_heavy="150 %", max_frequency="500 Hz", default_carrier="3 kHz",
