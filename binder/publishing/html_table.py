@@ -144,7 +144,7 @@ def _row(w: Writer, row: Row, columns: Sequence[Column], classes: Sequence[str],
         out.append(f'<td class="rev">{escape(row.revision)}</td>')
     for cell, column, kind in zip(row.cells, columns, classes, strict=True):
         if column.kind in _BOXES:
-            out.append(_boxes(text_of(cell), kind))
+            out.append(_boxes("" if row.kind == "removed" else text_of(cell), kind))
         elif column.header:
             out.append(f'<th scope="row" class="{kind}">{w.cell(cell)}</th>')
         else:

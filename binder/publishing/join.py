@@ -61,15 +61,19 @@ def join(
     joined = _Joined(pikepdf.new())
     for done, (path, sidecar) in enumerate(files, 1):
         with pikepdf.open(path) as source:
-            _add(joined, source, sidecar, title if done == 1 else "")
+            _add(joined, source, sidecar)
         progress(done, len(files))
     dangling = _resolve_links(joined)
     _write_trees(joined)
+    joined.pdf.Root.PageMode = pikepdf.Name.UseOutlines
+    with joined.pdf.open_metadata(set_pikepdf_as_editor=False, update_docinfo=False) as metadata:
+        metadata["dc:title"] = title
+        metadata["{http://ns.adobe.com/xap/1.0/t/pg/}NPages"] = str(len(joined.pdf.pages))
     joined.pdf.save(out, object_stream_mode=pikepdf.ObjectStreamMode.generate, deterministic_id=True)
     return dangling
 
 
-def _add(joined: _Joined, source: pikepdf.Pdf, sidecar: Sidecar, title: str) -> None:
+def _add(joined: _Joined, source: pikepdf.Pdf, sidecar: Sidecar) -> None:
     """Add one document's pages and everything that hangs on them."""
     pdf = joined.pdf
     first = len(pdf.pages)
@@ -79,8 +83,8 @@ def _add(joined: _Joined, source: pikepdf.Pdf, sidecar: Sidecar, title: str) -> 
         pdf.pages.extend(source.pages)
     new = [pdf.pages[n] for n in range(first, first + sidecar.pages)]
     root = pdf.copy_foreign(source.Root.StructTreeRoot)
-    if title:
-        _take_metadata(pdf, source, title)
+    if not first:
+        _take_catalog(pdf, source)
     highest = -1
     for key, element in _numbers(root.ParentTree):
         joined.parents.append((joined.next_key + key, element))
@@ -101,8 +105,8 @@ def _add(joined: _Joined, source: pikepdf.Pdf, sidecar: Sidecar, title: str) -> 
     joined.labels.append((first, f"{sidecar.number} / "))
 
 
-def _take_metadata(pdf: pikepdf.Pdf, source: pikepdf.Pdf, title: str) -> None:
-    """Metadata, colour intent, language of the first document, with the binder's title."""
+def _take_catalog(pdf: pikepdf.Pdf, source: pikepdf.Pdf) -> None:
+    """Metadata, colour intent and language of the first document."""
     root: Any = source.Root
     for name in ("/OutputIntents", "/Lang", "/ViewerPreferences", "/MarkInfo", "/Metadata"):
         if name in root:
@@ -110,9 +114,6 @@ def _take_metadata(pdf: pikepdf.Pdf, source: pikepdf.Pdf, title: str) -> None:
             pdf.Root[name] = (
                 pdf.copy_foreign(value) if value.is_indirect else pdf.copy_foreign(source.make_indirect(value))
             )
-    pdf.Root.PageMode = pikepdf.Name.UseOutlines
-    with pdf.open_metadata(set_pikepdf_as_editor=False, update_docinfo=False) as metadata:
-        metadata["dc:title"] = title
 
 
 def _shift(page: pikepdf.Page, by: int) -> None:

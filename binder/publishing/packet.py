@@ -8,6 +8,7 @@ from __future__ import annotations
 import datetime as dt
 import json
 import os
+import re
 from collections.abc import Iterator
 from dataclasses import asdict, dataclass, field
 from functools import lru_cache
@@ -161,11 +162,19 @@ def finish(raw: bytes, number: str) -> tuple[bytes, Sidecar]:
         pdf.Root.Names = pikepdf.Dictionary(Dests=pikepdf.Dictionary(Names=_name_array(destinations)))
         sidecar.outline = list(_outline(pdf, pages))
         _thin_tags(pdf, parents)
+        _count_pages(pdf)
         out = io.BytesIO()
         pdf.save(
             out, object_stream_mode=pikepdf.ObjectStreamMode.generate, deterministic_id=True, compress_streams=True
         )
     return out.getvalue(), sidecar
+
+
+def _count_pages(pdf: pikepdf.Pdf) -> None:
+    """Let the metadata tell the pages that are left."""
+    stream: Any = pdf.Root.Metadata
+    told = re.sub(rb"(<xmpTPg:NPages>)\d+", rb"\g<1>%d" % len(pdf.pages), stream.read_bytes())
+    stream.write(told)
 
 
 def _place(page: Any) -> tuple[int, int]:

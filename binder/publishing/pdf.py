@@ -33,6 +33,7 @@ VOLUME = 100
 _SHEETS_MM = {"A4": (210.0, 297.0), "Letter": (215.9, 279.4)}
 _MARGINS_MM = 35.0  # left and right together, as in template.typ
 _DRAFT_WORDS = ("draft", "review", "preliminary")
+_TABS = 13  # thumb tabs down one edge
 _UNDATED = "2000-01-01"
 _ROWS_A_SHEET = 26  # of the list of documents; only the first guess of its length
 
@@ -300,6 +301,7 @@ class _Press:
             "date": document.issue_date,
             "landscape": document.landscape,
             "watermark": clean(document.status) if draft else "",
+            "tab": _tab(document),
             "stop_count": self.binder.open_stops if document.kind == "front" else 0,
         }
 
@@ -367,6 +369,12 @@ class _Press:
                 "cols": [{"x": title, "w": weight, "k": kind, "h": kind == "code"} for title, weight, kind in titles],
             }
         ]
+
+
+def _tab(document: Document) -> int:
+    """Place of a packet's thumb tab, from its key: it stays where it is when other drives come and go."""
+    digits = "".join(sign for sign in document.key if sign.isdigit())
+    return int(digits or 0) % _TABS if document.kind == "packet" and document.subject else -1
 
 
 def _ready(waiting: dict[Future[Path], tuple[Document, str]]) -> Iterator[tuple[Document, str]]:

@@ -113,6 +113,7 @@ def test_archival_and_tagged(joined: pikepdf.Pdf) -> None:
     assert str(root.Lang) == "en"
     assert len(root.OutputIntents) == 1
     assert "Drive commissioning binder" in xmp
+    assert f"<xmpTPg:NPages>{len(joined.pages)}</xmpTPg:NPages>" in xmp
 
 
 def test_every_page_has_its_own_place_in_the_parent_tree(joined: pikepdf.Pdf) -> None:
