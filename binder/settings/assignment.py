@@ -77,7 +77,8 @@ def default_of(setting: ModelSetting, drive: Drive) -> str:
     ('2', '0')
     """
     text = setting.default
-    for part in setting.variant_default.split(";") if drive.variant else ():
+    parts = [p.strip() for p in setting.variant_default.split(";") if p.strip()] if drive.variant else []
+    for part in parts:
         variant, sign, value = part.partition("=")
         if not sign:
             text = variant

@@ -139,26 +139,12 @@ def restart_findings(s: Situation, table: SettingsTable) -> Iterator[Finding]:
     Yields
     ------
     Finding
-        S150 restart on return of power is wanted on a machine other than pump or fan, S151 nobody
-        says what return of power does.
+        S151: nobody says what return of power does. That it restarts on purpose is told by the wiring.
     """
     sheet, cell = s.drive.origin.sheet or "Drives", s.drive.origin.cell("restart_on_power_return")
     held = _held(s)
     if not s.schemes or not held:
         return
-    quadratic = s.machine is not None and s.machine.load_type == "quadratic"
-    if s.drive.restart_on_power_return and not quadratic:
-        kind = s.machine.kind if s.machine and s.machine.kind else "machine"
-        yield Finding(
-            "S150",
-            Grade.CAUTION,
-            sheet,
-            cell,
-            s.drive.tag,
-            f"the {kind} restarts by itself when power returns: {held}",
-            "no, unless the risk assessment allows it",
-            f"Confirm with the risk assessment, fix the warning label, or answer no ({RULE}).",
-        )
     if s.drive.restart_on_power_return is None:
         row = table.required("power_return")
         restarts = row is not None and row.required_text == "restart"

@@ -41,7 +41,7 @@ CONTROLS: list[Row] = rows(
     VFD-501 | safe torque off        |        | pump         | S=ES-501                                 |       | 110 ft |
     VFD-501 | thermistor             |        | pump         | B=TH-501                                 |       | 110 ft |
     VFD-501 | permissive string      |        | pump         | F1=PSL-501                               |       | 110 ft | Low suction pressure
-    VFD-501 | external 24 V          |        |              | G=PS-501                                 |       |        |
+    VFD-501 | external 24 V          |        | panel        | G=PS-501                                 |       |        |
     VFD-501 | space heater           |        | pump         | E=HTR-501                                |       | 110 ft |
     VFD-501 | fault relay            |        | local panel  | H=LT-501                                 |       | 35 ft  |
     VFD-502 | hand-off-auto          |        | local panel  | S=HOA-502                                |       | 10 m   |
@@ -88,16 +88,17 @@ ISOLATION: list[Row] = [
         tag     | kind              | place           | energy         | drives  | voltage | lockable | early_break_contact | method                     | proof
         DS-101M | motor isolator    | Raw water pit   | electrical     | VFD-101 | 480 V   | yes      | yes                 | Open, hang lock and tag.   | Not a proof of the drive being dead; test at the motor.
         DS-302M | motor isolator    | Roof            | electrical     | VFD-302 | 480 V   | yes      | yes                 | Open, hang lock and tag.   | Not a proof of the drive being dead; test at the motor.
-        LP-1/9  | circuit breaker   | Chemical room   | electrical     | VFD-101 | 120 V   | yes      |                     | Open, breaker lock and tag. | Test dead at the heater terminals.
-        LP-1/11 | circuit breaker   | Chemical room   | electrical     | VFD-501 | 120 V   | yes      |                     | Open, breaker lock and tag. | Test dead at the heater terminals.
-        LP-1/13 | circuit breaker   | Chemical room   | electrical     | VFD-501 | 120 V   | yes      |                     | Open, breaker lock and tag. | No 24 V at the drive's control terminals.
-        V-101   | gate valve        | Raw water pit   | water pressure | VFD-101 |         | yes      |                     | Close, chain and lock.     | Open the drain; no flow.
+        LP-1/9  | circuit breaker   | Chemical room   | space heater   | VFD-101 | 120 V   | yes      |                     | Open, breaker lock and tag. | Test dead at the heater terminals.
+        LP-1/11 | circuit breaker   | Chemical room   | space heater   | VFD-501 | 120 V   | yes      |                     | Open, breaker lock and tag. | Test dead at the heater terminals.
+        LP-1/13 | circuit breaker   | Chemical room   | external 24 V  | VFD-501 | 120 V   | yes      |                     | Open, breaker lock and tag. | No 24 V at the drive's control terminals.
+        V-101   | gate valve        | Raw water pit   | back-spin      | VFD-101 |         | yes      |                     | Close, chain and lock.     | The shaft stands and does not turn by hand.
+        V-102   | drain valve       | Raw water pit   | water pressure | VFD-101 |         | yes      |                     | Open the drain, lock open. | Gauge PI-101 at zero.
         V-201   | gate valve        | Booster skid    | water pressure | VFD-201; VFD-202 | | yes     |                     | Close, chain and lock.     | Open the drain; no flow.
         V-401   | ball valve        | Dosing skid     | chemical pressure | VFD-401 |      | yes      |                     | Close and lock, flush.     | Gauge PI-401 at zero.
         V-501   | gate valve        | High-service bay | water pressure | VFD-501 |        | yes      |                     | Close, chain and lock.     | Open the drain; no flow.
         V-502   | gate valve        | Irrigation shed | water pressure | VFD-502 |         | yes      |                     | Close, chain and lock.     | Open the drain; no flow.
-        B-301   | fan shaft block   | Fan room        | air            | VFD-301 |         | yes      |                     | Shut damper, pin the shaft. | The wheel does not turn by hand.
-        B-302   | fan shaft block   | Roof            | air            | VFD-302 |         | yes      |                     | Shut damper, pin the shaft. | The wheel does not turn by hand.
+        B-301   | fan shaft block   | Fan room        | back-spin by wind | VFD-301 |      | yes      |                     | Shut damper, pin the shaft. | The wheel does not turn by hand.
+        B-302   | fan shaft block   | Roof            | back-spin by wind | VFD-302 |      | yes      |                     | Shut damper, pin the shaft. | The wheel does not turn by hand.
         """
     ),
 ]  # fmt: skip

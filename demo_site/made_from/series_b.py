@@ -132,6 +132,8 @@ SETTINGS: list[Row] = rows(
     S-412 | X2.4 calm               | 4 Strip        | analog_input_filter     | AI2  | s   | 0.01 | 0   | 10   | | 0.10 | strip drawer | yes | 60
     S-413 | X2.5 shows              | 4 Strip        | analog_output_function  | AO1  |     |      |     |      | 1 = output_frequency (hertz); 2 = output_current (amps) | 1 | strip drawer | yes | 61
     S-414 | X2.5 gives              | 4 Strip        | analog_output_format    | AO1  |     |      |     |      | 1 = 0-10 V (volts); 2 = 4-20 mA (amps) | 2 | strip drawer | no | 61
+    S-416 | X2.2 begins at          | 4 Strip        | analog_input_low        | AI1  | %   | 0.1  | 0   | 100  | | 0.0 | strip drawer | yes | 60
+    S-417 | X2.4 begins at          | 4 Strip        | analog_input_low        | AI2  | %   | 0.1  | 0   | 100  | | 0.0 | strip drawer | yes | 60
     S-415 | Inputs close to         | 4 Strip        | input_logic             |      |     |      |     |      | 1 = positive (plus); 2 = negative (zero) | 1 | strip drawer | no | 61
     S-501 | Pulse rate              | 5 Guard        | carrier_frequency       |      | kHz | 1    | 2   | 8    | | 4 | guard drawer | no | 65
     S-502 | Amp ceiling             | 5 Guard        | current_limit           |      | %   | 1    | 50  | 180  | | 150 | guard drawer | yes | 65

@@ -128,6 +128,8 @@ SETTINGS: list[Row] = rows(
     M47 | Input 42 lost              | Inputs  | analog_input_loss        | AI1    |     |      |     |      | {_AFTER} | e | yes | 83
     M48 | Input 43 lost              | Inputs  | analog_input_loss        | AI2    |     |      |     |      | {_AFTER} | a | yes | 83
     M49 | Inputs see                 | Inputs  | input_logic              |        |     |      |     |      | a = positive (24 V); b = negative (0 V) | a | no | 83
+    M52 | Input 42 begins at         | Inputs  | analog_input_low         | AI1    | %   | 0.1  | 0   | 100  | | 0.0 | yes | 82
+    M53 | Input 43 begins at         | Inputs  | analog_input_low         | AI2    | %   | 0.1  | 0   | 100  | | 0.0 | yes | 82
     M50 | Relay 51                   | Outputs | relay_function           | RO1    |     |      |     |      | {_RELAYS} | a | yes | 85
     M51 | Relay 54                   | Outputs | relay_function           | RO2    |     |      |     |      | {_RELAYS} | c | yes | 85
     M60 | Thermal current            | Guards  | overload_current         |        | A   | 0.1  | 5   | 320  | | 60.0 | yes | 90

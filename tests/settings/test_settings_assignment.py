@@ -13,7 +13,7 @@ from binder.inventory.columns_models import SETTING_FUNCTIONS
 from binder.inventory.findings import Grade
 from binder.inventory.quantities import measure
 from binder.inventory.records import AsLeft, Inventory, ModelSetting, Override
-from binder.settings.assignment import settings_table
+from binder.settings.assignment import default_of, settings_table
 from binder.settings.functions import FUNCTIONS, GROUPS, STAGES
 from binder.wiring.connections import Demand
 
@@ -171,6 +171,15 @@ def test_drive_still_set_to_its_built_in_potentiometer_ignores_the_terminal_sign
     found = [f for f in table(inventory(drive=variant, as_left=(left,))).findings if f.code == "S122"]
     assert [(f.grade, f.sheet, f.cell) for f in found] == [(Grade.STOP, "As left", "B7")]
     assert "ignores the speed signal at its terminals" in found[0].found
+
+
+@pytest.mark.parametrize(
+    ("text", "variant", "expected"),
+    [("1", "P", "1"), ("P = 1; Q=2", "Q", "2"), ("P = 1", "Z", "0"), ("", "P", "0"), ("P = 1", "", "0")],
+)
+def test_defaults_of_variants(text: str, variant: str, expected: str) -> None:
+    knob = setting("5", "reference_source", choices=REFERENCES, default="0", variant_default=text)
+    assert default_of(knob, replace(DRIVE, variant=variant)) == expected
 
 
 def test_current_in_percent_says_of_what() -> None:

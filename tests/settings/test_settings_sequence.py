@@ -66,7 +66,8 @@ def test_a_ring_is_named_and_the_rest_still_ordered() -> None:
 
 
 def test_circular_lock_is_a_stop_and_the_rest_is_built() -> None:
-    model = tuple(s for s in MODEL if s.number not in {"3", "50"}) + (
+    model = (
+        *(s for s in MODEL if s.number not in {"3", "50"}),
         setting("3", "acceleration_time", 4, unit="s", resolution="0.1", minimum=0, maximum=600, default="10.0",
                 opened_by="50", opened_with="27"),
         setting("50", "access_code", 16, minimum=0, maximum=99, resolution=1, default="0", opened_by="3",
