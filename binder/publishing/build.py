@@ -17,6 +17,7 @@ from sphinx.errors import SphinxError
 from sphinx.util.docutils import docutils_namespace, patch_docutils
 
 from binder.documents.document import Binder, Document
+from binder.errors import OutputError
 from binder.publishing import extension
 from binder.publishing.domain import binder_domain
 from binder.publishing.packet import PrintError
@@ -25,7 +26,7 @@ from binder.publishing.pdf import PageSource, PdfResult, Progress, write_pdfs
 _PICTURES = {".svg": "svg", ".png": "png", ".jpg": "jpg", ".jpeg": "jpg"}
 
 
-class BuildError(Exception):
+class BuildError(OutputError):
     """The binder could not be built; what was there before still is."""
 
 
@@ -107,6 +108,8 @@ def build_binder(
         if result.pdf is not None:
             swap(work / "pdf", out / "pdf")
             _move_paths(result.pdf, work / "pdf", out / "pdf")
+    except BuildError:
+        raise
     except (OSError, SphinxError, PrintError) as error:
         raise BuildError(str(error)) from error
     return result

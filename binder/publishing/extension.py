@@ -30,7 +30,7 @@ from binder.inventory.findings import Finding, Grade
 from binder.publishing.domain import BinderDomain, binder_domain
 from binder.publishing.html import setup_nodes
 from binder.publishing.identity import sha256, software_digest
-from binder.publishing.page import fill_context
+from binder.publishing.page import PROJECT, fill_context
 from binder.publishing.search import TradeSearch, drop_empty_words
 from binder.publishing.stubs import write_stubs
 
@@ -43,7 +43,7 @@ ENV_VERSION = 1
 
 # What a binder needs of Sphinx, whatever conf.py leaves out. Smart quotes would alter data.
 _SETTINGS: dict[str, Any] = {
-    "project": "Commissioning binder",
+    "project": PROJECT,
     "smartquotes": False,
     "html_theme": "binder",
     "html_copy_source": False,

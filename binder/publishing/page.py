@@ -11,6 +11,7 @@ from binder.documents.document import Document
 from binder.publishing.domain import binder_domain
 from binder.publishing.packet import file_name
 
+PROJECT = "Commissioning binder"  # as the template of conf.py says; the site's own title takes its place
 _LISTED = ("front", "safety", "schedule", "page")
 
 
@@ -33,7 +34,7 @@ def fill_context(
     site = domain.binder.site
     documents = domain.documents()
     here = next((d for d in documents if d.docname == pagename), None)
-    if "project" not in app.config._raw_config:
+    if app.config.project == PROJECT:
         context["project"] = context["docstitle"] = site.binder_title or site.name
     context["binder_site"] = site
     context["binder_stops"] = domain.binder.open_stops
