@@ -58,7 +58,7 @@ def find_choice(setting: ModelSetting, value: str) -> Choice | None:
     """The choice that has `value` as our word, else as its code, else as the manual's words."""
     wanted = plain(value)
     for choice in setting.choices:
-        if plain(choice.value) == wanted:
+        if wanted and plain(choice.value) == wanted:
             return choice
     for choice in setting.choices:
         if choice.code == value.strip() or (choice.words and plain(choice.words) == wanted):
@@ -193,14 +193,14 @@ def decode(setting: ModelSetting, display: str, *, decimal_mark: str = ".") -> D
     if setting.choices:
         for choice in setting.choices:
             if choice.code == display.strip():
-                return choice.value
+                return choice.value or choice.words
         choice_by_word = find_choice(setting, display)
         if choice_by_word is None:
             number = number_in(display, decimal_mark=decimal_mark)
             choice_by_word = next(
                 (c for c in setting.choices if number is not None and number_in(c.code) == number), None
             )
-        return choice_by_word.value if choice_by_word else None
+        return (choice_by_word.value or choice_by_word.words) if choice_by_word else None
     return number_in(display, decimal_mark=decimal_mark)
 
 

@@ -92,7 +92,7 @@ SETTINGS: list[Row] = rows(
     number | name                   | group   | function                 | applies_to | unit | resolution | minimum | maximum | choices | default | while_running | page
     M01 | All values as shipped      | Basics  | factory_reset            |        |     |      |     |      | n = no (no); y = reset (yes) | n | no | 60
     M02 | Grid                       | Basics  | region                   |        |     |      |     |      | E = 50 Hz (50); A = 60 Hz (60) | A | no | 60
-    M03 | Ready-made duty            | Basics  | preset_macro             |        |     |      |     |      | P = (pump station); V = (ventilation); 0 = free (none) | P | no | 61
+    M03 | Ready-made duty            | Basics  | preset_macro             |        |     |      |     |      | P = pump station (pump station); V = ventilation (ventilation); 0 = free (none) | P | no | 61
     M04 | Shut the panel             | Basics  | parameter_lock           |        |     |      |     |      | 0 = unlocked (open); 1 = locked (shut) | 0 | yes | 61
     M05 | Copy to panel              | Basics  | backup                   |        |     |      |     |      | 0 = no (no); 1 = save (copy) | 0 | no | 62
     M06 | Panel line                 | Basics  | display_item             |        |     |      |     |      | a = output frequency (Hz); b = output current (A); c = speed (rpm) | a | yes | 62
