@@ -43,6 +43,17 @@ def pressure_kpa(altitude_m: float) -> float:
 def temperature_c(altitude_m: float) -> float:
     """Return the temperature of the standard atmosphere.
 
+
+    Parameters
+    ----------
+    altitude_m : float
+        Geometric, -500 to 11000. [m]
+
+    Returns
+    -------
+    float
+        [°C]
+
     Raises
     ------
     OutOfRangeError

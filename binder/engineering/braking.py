@@ -114,6 +114,19 @@ def returned_power_w(shaft_power_w: float, efficiency_percent: float) -> float:
 def resistor_peak_power_w(chopper_volts: float, resistance_ohm: float) -> float:
     """Return the power of a brake resistor while the chopper is on.
 
+
+    Parameters
+    ----------
+    chopper_volts : float
+        Bus voltage at which the chopper is on, above 0. [V]
+    resistance_ohm : float
+        Above 0. [Ω]
+
+    Returns
+    -------
+    float
+        [W]
+
     Raises
     ------
     OutOfRangeError
@@ -134,6 +147,19 @@ def resistor_peak_power_w(chopper_volts: float, resistance_ohm: float) -> float:
 
 def largest_resistance_ohm(chopper_volts: float, needed_power_w: float) -> float:
     """Return the largest resistance that still takes a power at the chopper's voltage.
+
+
+    Parameters
+    ----------
+    chopper_volts : float
+        Bus voltage at which the chopper is on, above 0. [V]
+    needed_power_w : float
+        Above 0. [W]
+
+    Returns
+    -------
+    float
+        [Ω]
 
     Raises
     ------

@@ -51,6 +51,17 @@ def conductor_ohm(length_m: float, area_mm2: float) -> float:
 def drop_v(current_a: float, loop_ohm: float) -> float:
     """Return the volts lost in a loop.
 
+
+    Parameters
+    ----------
+    current_a, loop_ohm : float
+        0 or above. [A, Ω]
+
+    Returns
+    -------
+    float
+        [V]
+
     Raises
     ------
     OutOfRangeError
@@ -70,6 +81,19 @@ def drop_v(current_a: float, loop_ohm: float) -> float:
 def lowest_supply_v(nominal_v: float, tolerance_percent: float) -> float:
     """Return the lowest voltage that a tolerance allows.
 
+
+    Parameters
+    ----------
+    nominal_v : float
+        Above 0. [V]
+    tolerance_percent : float
+        On the low side, 0 to 100. [%]
+
+    Returns
+    -------
+    float
+        [V]
+
     Raises
     ------
     OutOfRangeError
@@ -87,6 +111,19 @@ def lowest_supply_v(nominal_v: float, tolerance_percent: float) -> float:
 
 def largest_loop_ohm(allowed_drop_v: float, current_a: float) -> float:
     """Return the loop resistance that a drop allows.
+
+
+    Parameters
+    ----------
+    allowed_drop_v : float
+        0 or above. [V]
+    current_a : float
+        Above 0. [A]
+
+    Returns
+    -------
+    float
+        There and back. [Ω]
 
     Raises
     ------
@@ -183,6 +220,21 @@ def volts_at_transmitter(supply_v: float, input_ohm: float, wire_ohm: float, cur
 
 def largest_burden_ohm(supply_v: float, transmitter_min_v: float, current_ma: float = LOOP_TOP_MA) -> float:
     """Return the largest burden, input and wire, that leaves a transmitter its lowest voltage.
+
+
+    Parameters
+    ----------
+    supply_v : float
+        Above 0. [V]
+    transmitter_min_v : float
+        0 to `supply_v`. [V]
+    current_ma : float
+        Above 0; 21 mA unless said otherwise. [mA]
+
+    Returns
+    -------
+    float
+        [Ω]
 
     Raises
     ------

@@ -81,7 +81,21 @@ class Figure:
 
 
 def display(value: float) -> str:
-    """A number as an electrician would write it: about four significant figures, no exponent."""
+    """A number as an electrician would write it: about four significant figures, no exponent.
+
+    Parameters
+    ----------
+    value : float
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> display(0.0812), display(16.5), display(27.04), display(1765.2)
+    ('0.0812', '16.5', '27.04', '1765')
+    """
     if value == 0:
         return "0"
     size = abs(value)

@@ -87,6 +87,19 @@ def cooling_surface_m2(height_m: float, width_m: float, depth_m: float, mounting
 def heat_density_w_m2(losses_w: float, surface: float) -> float:
     """Return the heat input per surface.
 
+
+    Parameters
+    ----------
+    losses_w : float
+        0 or above. [W]
+    surface : float
+        Above 0. [m²]
+
+    Returns
+    -------
+    float
+        [W/m²]
+
     Raises
     ------
     OutOfRangeError
@@ -197,6 +210,19 @@ def airflow_needed_m3_h(
 
 def inside_c(room_c: float, rise_k: float) -> float:
     """Return the air temperature inside.
+
+
+    Parameters
+    ----------
+    room_c : float
+        -60 to 80. [°C]
+    rise_k : float
+        0 or above. [K]
+
+    Returns
+    -------
+    float
+        [°C]
 
     Raises
     ------

@@ -113,6 +113,19 @@ def raw_limit_mohm(limit_at_40_mohm: float, winding_c: float) -> tuple[float, fl
 def at_temperature_mohm(reading_mohm: float, from_c: float, to_c: float) -> float:
     """Return an insulation reading as it would be at another temperature, by the halving rule.
 
+
+    Parameters
+    ----------
+    reading_mohm : float
+        0 or above. [MΩ]
+    from_c, to_c : float
+        Winding temperatures, 0 to 100. [°C]
+
+    Returns
+    -------
+    float
+        [MΩ]
+
     Raises
     ------
     OutOfRangeError
@@ -129,6 +142,17 @@ def at_temperature_mohm(reading_mohm: float, from_c: float, to_c: float) -> floa
 
 def winding_limit_mohm(rated_voltage_v: float) -> float:
     """Return the least insulation resistance at 40 °C of a random-wound motor below 1 kV.
+
+
+    Parameters
+    ----------
+    rated_voltage_v : float
+        Line to line, below 1000. [V]
+
+    Returns
+    -------
+    float
+        [MΩ]
 
     Raises
     ------
@@ -155,6 +179,17 @@ def winding_limit_mohm(rated_voltage_v: float) -> float:
 def winding_test_voltage_v(rated_voltage_v: float) -> tuple[float, float]:
     """Return the DC test voltage for a winding, lowest and highest.
 
+
+    Parameters
+    ----------
+    rated_voltage_v : float
+        Line to line. [V]
+
+    Returns
+    -------
+    tuple of float
+        Lowest and highest. [V DC]
+
     Raises
     ------
     OutsideTableError
@@ -177,6 +212,17 @@ def winding_test_voltage_v(rated_voltage_v: float) -> tuple[float, float]:
 
 def circuit_limit(voltage_v: float) -> tuple[float, float]:
     """Return DC test voltage [V] and least insulation [MΩ] of a low-voltage circuit.
+
+
+    Parameters
+    ----------
+    voltage_v : float
+        Nominal, above 0. [V]
+
+    Returns
+    -------
+    tuple of float
+        Test voltage and least insulation. [V DC, MΩ]
 
     Raises
     ------
@@ -201,6 +247,18 @@ def circuit_limit(voltage_v: float) -> tuple[float, float]:
 def polarization_index(one_minute_mohm: float, ten_minutes_mohm: float) -> float:
     """Return the polarization index of two readings.
 
+
+    Parameters
+    ----------
+    one_minute_mohm : float
+        Above 0. [MΩ]
+    ten_minutes_mohm : float
+        0 or above. [MΩ]
+
+    Returns
+    -------
+    float
+
     Raises
     ------
     OutOfRangeError
@@ -222,6 +280,16 @@ def polarization_index(one_minute_mohm: float, ten_minutes_mohm: float) -> float
 
 def least_polarization_index(insulation_class: str) -> float:
     """Return the least polarization index for a thermal class.
+
+
+    Parameters
+    ----------
+    insulation_class : str
+        Thermal class A, B, F or H.
+
+    Returns
+    -------
+    float
 
     Raises
     ------
@@ -278,6 +346,19 @@ def spread_percent(readings: Sequence[float]) -> float:
 
 def copper_at_20c_ohm(reading_ohm: float, winding_c: float) -> float:
     """Return a copper winding's resistance at 20 °C from a reading at another temperature.
+
+
+    Parameters
+    ----------
+    reading_ohm : float
+        Above 0. [Ω]
+    winding_c : float
+        -40 to 200. [°C]
+
+    Returns
+    -------
+    float
+        [Ω]
 
     Raises
     ------

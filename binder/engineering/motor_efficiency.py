@@ -114,6 +114,21 @@ def iec_limit_percent(ie_class: str, power_kw: float, poles: int, frequency_hz: 
 def formula_percent(ie_class: str, power_kw: float, poles: int) -> float:
     """Return the 50 Hz limit by the interpolation formula, 0.75 to 200 kW.
 
+
+    Parameters
+    ----------
+    ie_class : str
+        'IE1' to 'IE4'.
+    power_kw : float
+        0.75 to 200. [kW]
+    poles : int
+        2, 4, 6 or 8.
+
+    Returns
+    -------
+    float
+        Rounded to one decimal. [%]
+
     Raises
     ------
     OutsideTableError
@@ -183,6 +198,16 @@ def iec_class(efficiency_percent: float, power_kw: float, poles: int, frequency_
 
 def is_enclosed(words: str) -> bool | None:
     """Tell from a plate's enclosure words whether the motor is totally enclosed; None when unclear.
+
+
+    Parameters
+    ----------
+    words : str
+        As on the plate: 'TEFC', 'ODP', 'IP55'.
+
+    Returns
+    -------
+    bool or None
 
     Examples
     --------

@@ -197,6 +197,17 @@ def lowest_frequency_hz(plate_frequency_hz: float, ratio: float) -> float:
 def cooling_kind(words: str) -> str:
     """Read 'self', 'separate' or 'none' out of the words of a plate or a cell; '' when unclear.
 
+
+    Parameters
+    ----------
+    words : str
+        As on the plate or in the workbook: 'TEFC', 'IC 416', 'separate fan'.
+
+    Returns
+    -------
+    str
+        'self', 'separate', 'none' or ''.
+
     Examples
     --------
     >>> cooling_kind("TEFC"), cooling_kind("IC 416"), cooling_kind("TENV"), cooling_kind("wet")

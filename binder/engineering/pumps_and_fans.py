@@ -9,6 +9,19 @@ from binder.engineering.ranges import OutOfRangeError, between, not_negative, po
 def flow_at(flow: float, speed_ratio: float) -> float:
     """Return the flow at another speed, in the unit given.
 
+
+    Parameters
+    ----------
+    flow : float
+        At full speed, 0 or above, any unit.
+    speed_ratio : float
+        New speed over old, 0 or above.
+
+    Returns
+    -------
+    float
+        In the unit of `flow`.
+
     Raises
     ------
     OutOfRangeError
@@ -30,6 +43,19 @@ def flow_at(flow: float, speed_ratio: float) -> float:
 def head_at(head: float, speed_ratio: float) -> float:
     """Return the head or pressure at another speed, in the unit given.
 
+
+    Parameters
+    ----------
+    head : float
+        At full speed, 0 or above, any unit.
+    speed_ratio : float
+        New speed over old, 0 or above.
+
+    Returns
+    -------
+    float
+        In the unit of `head`.
+
     Raises
     ------
     OutOfRangeError
@@ -50,6 +76,19 @@ def head_at(head: float, speed_ratio: float) -> float:
 
 def power_at(power: float, speed_ratio: float) -> float:
     """Return the shaft power at another speed, in the unit given.
+
+
+    Parameters
+    ----------
+    power : float
+        At full speed, 0 or above, any unit.
+    speed_ratio : float
+        New speed over old, 0 or above.
+
+    Returns
+    -------
+    float
+        In the unit of `power`.
 
     Raises
     ------

@@ -13,6 +13,17 @@ _STEPS = 32  # Simpson intervals; the error is below 0.01 % for the torque curve
 def radians_per_second(speed_rpm: float) -> float:
     """Return an angular speed.
 
+
+    Parameters
+    ----------
+    speed_rpm : float
+        [rpm]
+
+    Returns
+    -------
+    float
+        [rad/s]
+
     Examples
     --------
     >>> round(radians_per_second(1500.0), 2)
@@ -188,6 +199,18 @@ def load_torque_share(load_type: str, speed_share: float, full_share: float) -> 
 
 def turns(speed_rpm: float, seconds: float) -> float:
     """Return the turns of a shaft during an even ramp between standstill and a speed.
+
+
+    Parameters
+    ----------
+    speed_rpm : float
+        At the fast end, 0 or above. [rpm]
+    seconds : float
+        0 or above. [s]
+
+    Returns
+    -------
+    float
 
     Raises
     ------

@@ -31,6 +31,11 @@ class OutOfRangeError(BinderError, ValueError):
 def positive(**values: float) -> None:
     """Raise unless every value is a finite number above zero.
 
+    Parameters
+    ----------
+    **values : float
+        Named as the message shall name them, with their unit.
+
     Raises
     ------
     OutOfRangeError
@@ -46,14 +51,38 @@ def positive(**values: float) -> None:
 
 
 def not_negative(**values: float) -> None:
-    """Raise unless every value is a finite number, zero or above."""
+    """Raise unless every value is a finite number, zero or above.
+
+    Parameters
+    ----------
+    **values : float
+        Named as the message shall name them, with their unit.
+
+    Raises
+    ------
+    OutOfRangeError
+        The first value that is not.
+    """
     for name, value in values.items():
         if not 0 <= value < math.inf:
             raise OutOfRangeError(name.replace("_", " "), value, "0 or above")
 
 
 def between(low: float, high: float, **values: float) -> None:
-    """Raise unless every value lies in `low`..`high`, ends included."""
+    """Raise unless every value lies in `low`..`high`, ends included.
+
+    Parameters
+    ----------
+    low, high : float
+        Ends of the range.
+    **values : float
+        Named as the message shall name them, with their unit.
+
+    Raises
+    ------
+    OutOfRangeError
+        The first value that is not.
+    """
     for name, value in values.items():
         if not low <= value <= high:
             raise OutOfRangeError(name.replace("_", " "), value, f"{low:g} to {high:g}")

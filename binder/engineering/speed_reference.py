@@ -47,6 +47,15 @@ class Convention(StrEnum):
 def signal_format(name: str) -> SignalFormat:
     """Return a format by its name.
 
+    Parameters
+    ----------
+    name : str
+        A key of `FORMATS`.
+
+    Returns
+    -------
+    SignalFormat
+
     Raises
     ------
     OutsideTableError
@@ -91,6 +100,18 @@ def scaled(percent: float, low: float, high: float) -> float:
 
 def percent_of(value: float, low: float, high: float) -> float:
     """Return the percentage of its range that a value stands for.
+
+    Parameters
+    ----------
+    value : float
+        In the unit of the range; may lie outside it.
+    low, high : float
+        Ends of the range, not equal.
+
+    Returns
+    -------
+    float
+        [%]
 
     Raises
     ------
@@ -192,6 +213,18 @@ def frequency_at(
 def low_end_percent(min_frequency_hz: float, max_frequency_hz: float) -> float:
     """Return the reference that stands for the minimum frequency, in percent of the maximum.
 
+    Parameters
+    ----------
+    min_frequency_hz : float
+        0 up to the maximum. [Hz]
+    max_frequency_hz : float
+        Above 0. [Hz]
+
+    Returns
+    -------
+    float
+        [%]
+
     Raises
     ------
     OutOfRangeError
@@ -215,6 +248,16 @@ def low_end_percent(min_frequency_hz: float, max_frequency_hz: float) -> float:
 def potentiometer_current_ma(supply_v: float, resistance_ohm: float) -> float:
     """Return the current a potentiometer draws from the reference supply.
 
+    Parameters
+    ----------
+    supply_v, resistance_ohm : float
+        Above 0. [V, Ω]
+
+    Returns
+    -------
+    float
+        [mA]
+
     Raises
     ------
     OutOfRangeError
@@ -231,6 +274,16 @@ def potentiometer_current_ma(supply_v: float, resistance_ohm: float) -> float:
 
 def potentiometer_power_w(supply_v: float, resistance_ohm: float) -> float:
     """Return the power in a potentiometer's track.
+
+    Parameters
+    ----------
+    supply_v, resistance_ohm : float
+        Above 0. [V, Ω]
+
+    Returns
+    -------
+    float
+        [W]
 
     Raises
     ------
@@ -345,6 +398,20 @@ def pulse_frequency_hz(speed_rpm: float, pulses_per_turn: float) -> float:
 
 def speed_from_pulses_rpm(pulses: float, seconds: float, pulses_per_turn: float) -> float:
     """Return the speed that a count of pulses in a time stands for.
+
+    Parameters
+    ----------
+    pulses : float
+        Counted on one channel, 0 or above.
+    seconds : float
+        Time of counting, above 0. [s]
+    pulses_per_turn : float
+        Above 0.
+
+    Returns
+    -------
+    float
+        [rpm]
 
     Raises
     ------

@@ -38,6 +38,18 @@ def ratio_from_sheaves(motor_sheave_mm: float, machine_sheave_mm: float) -> floa
 def machine_speed_rpm(motor_speed_rpm: float, ratio: float) -> float:
     """Return the machine's speed behind a ratio (motor rpm over machine rpm).
 
+    Parameters
+    ----------
+    motor_speed_rpm : float
+        0 or above. [rpm]
+    ratio : float
+        Motor rpm over machine rpm, above 0.
+
+    Returns
+    -------
+    float
+        [rpm]
+
     Raises
     ------
     OutOfRangeError
@@ -55,6 +67,18 @@ def machine_speed_rpm(motor_speed_rpm: float, ratio: float) -> float:
 
 def sheave_for_speed_mm(machine_sheave_mm: float, motor_speed_rpm: float, machine_speed: float) -> float:
     """Return the motor sheave that gives the machine a speed.
+
+    Parameters
+    ----------
+    machine_sheave_mm : float
+        Pitch diameter, above 0. [mm]
+    motor_speed_rpm, machine_speed : float
+        Above 0. [rpm]
+
+    Returns
+    -------
+    float
+        In the unit of `machine_sheave_mm`. [mm]
 
     Raises
     ------

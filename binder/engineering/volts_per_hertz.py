@@ -8,6 +8,16 @@ from binder.engineering.ranges import not_negative, positive
 def ratio_v_per_hz(voltage_v: float, frequency_hz: float) -> float:
     """Return the volts per hertz of a plate.
 
+    Parameters
+    ----------
+    voltage_v, frequency_hz : float
+        Above 0. [V, Hz]
+
+    Returns
+    -------
+    float
+        [V/Hz]
+
     Raises
     ------
     OutOfRangeError
@@ -69,6 +79,16 @@ def curve(
     plate_voltage_v: float, plate_frequency_hz: float, supply_voltage_v: float, max_frequency_hz: float
 ) -> tuple[tuple[float, float], ...]:
     """Return the corner points (Hz, V) of the line from 0 to the maximum frequency, for a plot.
+
+    Parameters
+    ----------
+    plate_voltage_v, plate_frequency_hz, supply_voltage_v, max_frequency_hz : float
+        Above 0. [V, Hz, V, Hz]
+
+    Returns
+    -------
+    tuple of tuple of float
+        Frequency and voltage of each corner. [Hz, V]
 
     Raises
     ------

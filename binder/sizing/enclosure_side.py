@@ -58,6 +58,16 @@ def _heat(context: Context) -> Iterator[Figure | Finding]:
     yield inside
     if inside.verdict == "outside":
         yield from _too_warm(context, inside, room, limit)
+    entered = panel.ambient.to("°C") if panel.ambient is not None else None
+    if entered is not None and isinstance(inside.value, float) and inside.value > entered + 1.0:
+        yield context.finding(
+            "E133",
+            Grade.CAUTION,
+            ("panel", "ambient"),
+            found=f"ambient inside {display(entered)} °C entered, {inside.text()} computed with all drives at rated current",
+            accepted="an inside ambient not below the computed one, or a reading at full load",
+            remedy="measure inside at full load, or enter the computed value: derating rests on it",
+        )
 
 
 def _panel_losses(context: Context) -> Figure:

@@ -83,6 +83,8 @@ def _speeds(context: Context) -> Iterator[Figure | Finding]:
     yield fastest
     if fastest.verdict == "outside" and isinstance(fastest.value, float):
         yield _too_fast(context, fastest.value, limit)
+    if context.machine.min_speed is not None and context.drive.min_frequency is not None:
+        yield from _slow_end(context)
 
 
 def _too_fast(context: Context, speed: float, limit: float) -> Finding:
@@ -96,6 +98,32 @@ def _too_fast(context: Context, speed: float, limit: float) -> Finding:
         accepted=f"at most {display(limit)} rpm, limit of the machine",
         remedy=f"set the highest frequency to {hertz:g} Hz or below, or change the ratio",
     )
+
+
+def _slow_end(context: Context) -> Iterator[Figure | Finding]:
+    need = context.needs()
+    frequency, poles = need.of("drive", "min_frequency", "Hz"), need.figure_of("motor.poles")
+    ratio, limit = need.figure_of("motion.ratio"), need.of("machine", "min_speed", "rpm")
+    slowest = need.figure(
+        "motion.machine_speed_low",
+        "Machine speed at lowest frequency, without slip",
+        lambda: transmission.machine_speed_rpm(motor.loaded_speed_rpm(frequency, int(poles), 0.0, 0.0), ratio),
+        "rpm",
+        _SPEED,
+        limit=at_least(limit, "rpm", "lowest speed of the machine"),
+        within=not_below(limit),
+    )
+    yield slowest
+    if slowest.verdict == "outside" and isinstance(slowest.value, float):
+        hertz = math.ceil(10.0 * int(poles) * limit * ratio / 120.0) / 10.0
+        yield context.finding(
+            "E110",
+            Grade.CAUTION,
+            ("drive", "min_frequency"),
+            found=f"the machine turns at {slowest.text()} at {display(frequency)} Hz",
+            accepted=f"{display(limit)} rpm or more, lowest speed of the machine",
+            remedy=f"set the lowest frequency to {hertz:g} Hz or above",
+        )
 
 
 def load_share(need: Needs) -> float:

@@ -8,6 +8,7 @@ from collections.abc import Callable, Iterator
 from binder.engineering import braking, ramps, transmission
 from binder.engineering.figure import Figure, Rule, display
 from binder.inventory.findings import Finding, Grade
+from binder.inventory.records import Machine
 from binder.sizing.context import Context, Needs, at_least, at_most, not_above, not_below
 from binder.sizing.motion import load_share
 
@@ -19,6 +20,10 @@ _ENERGY = Rule("J omega² / 2", "textbook")
 _PEAK = Rule("((J omega / t) - T_load) omega x efficiency", "textbook, even ramp from highest frequency")
 _RESISTOR = Rule("U_chopper² / R", "textbook")
 _LARGEST_R = Rule("U_chopper² / peak power", "textbook")
+_BRAKE = Rule(
+    "released by the drive once it holds the load, applied without supply; drops with safe torque off",
+    "IEC 61800-5-2 on hanging loads (from memory, check)",
+)
 _CYCLE = Rule("energy of a stop x efficiency / continuous rating", "textbook: mean power")
 
 _MARGIN = 1.2
@@ -29,6 +34,23 @@ def figures(context: Context) -> Iterator[Figure | Finding]:
     if context.machine is not None:
         yield from _ramps(context)
         yield from _braking(context)
+        yield from _holding(context, context.machine)
+
+
+def _holding(context: Context, machine: Machine) -> Iterator[Figure | Finding]:
+    """Mechanical brake: how it must be fed, and a hanging load without one."""
+    if machine.mechanical_brake:
+        fed = "fed apart from the drive's output"
+        yield context.needs().figure("brake.mechanical", "Mechanical brake", lambda: fed, "", _BRAKE)
+    elif machine.gravity or machine.load_type == "hoist":
+        yield context.finding(
+            "E146",
+            Grade.CAUTION if machine.mechanical_brake is None else Grade.STOP,
+            ("machine", "mechanical_brake"),
+            found="the load can fall and no mechanical brake is entered",
+            accepted="a brake that holds the load when the drive gives no torque, or a counterweight",
+            remedy="enter the brake, or write in the remark what holds the load during safe torque off and power loss",
+        )
 
 
 def _drive_torque(need: Needs) -> float:

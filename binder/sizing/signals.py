@@ -37,6 +37,8 @@ def figures(context: Context) -> Iterator[Figure | Finding]:
         yield from _potentiometer(context, schemes["speed potentiometer"])
     if "4-20 mA transmitter" in schemes:
         yield from _loop(context, schemes["4-20 mA transmitter"])
+    if "pulse reference" in schemes:
+        yield _pulse(context, schemes["pulse reference"])
     if "encoder" in schemes:
         yield _encoder(context, schemes["encoder"])
     if schemes and context.drive.control_supply != "external":
@@ -169,6 +171,20 @@ def _loop(context: Context, control: Control) -> Iterator[Figure | Finding]:
             accepted=f"{display(least)} V or more: input and wire together at most {display(most)} Ω",
             remedy="use a larger conductor, a shorter run, or a separate supply for the loop",
         )
+
+
+def _pulse(context: Context, control: Control) -> Figure:
+    need = context.needs()
+    full = need.record(control, "pulse reference full scale", "value", "Hz")
+    top = need.of("drive", "max_frequency", "Hz")
+    return need.figure(
+        "reference.pulses_per_hertz",
+        "Pulses a second of the reference for one hertz of output",
+        lambda: full / top,
+        "",
+        Rule("full-scale pulse frequency / highest frequency", "straight line from zero"),
+        note="zero pulses command 0 Hz, held at the lowest frequency",
+    )
 
 
 def _encoder(context: Context, control: Control) -> Figure:

@@ -34,7 +34,7 @@ SUPPLY = Supply(
     "T1", voltage=m(480, "V"), frequency=m(60, "Hz"), phases=3, origin=_origin("Supplies", 4, voltage="C4")
 )
 PANEL = Panel(
-    "MCC-1", "T1", ambient=m(40, "°C"), room_ambient=m(30, "°C"), width=m(800, "mm"), height=m(2000, "mm"),
+    "MCC-1", "T1", ambient=m(40, "°C"), room_ambient=m(25, "°C"), width=m(800, "mm"), height=m(2000, "mm"),
     depth=m(600, "mm"), mounting="free standing", enclosure_material="painted steel",
     origin=_origin("Panels", 4, ambient="H4", room_ambient="I4"),
 )  # fmt: skip

@@ -32,6 +32,9 @@ CASES = {
     "E132": ("model", {"bleeder_resistance": m(200, "kΩ")}, Grade.STOP, "Models!AB4", "wait 10 min and measure"),
     "E141": ("machine", {"max_speed": m(1500, "rpm")}, Grade.STOP, "Drives!S4", "highest frequency to 50.9 Hz"),
     "E143": ("drive", {"deceleration_time": m(1, "s")}, Grade.CAUTION, "Drives!W4", "let it coast, or fit"),
+    "E110": ("machine", {"min_speed": m(900, "rpm")}, Grade.CAUTION, "Drives!R4", "lowest frequency to 30 Hz"),
+    "E133": ("panel", {"room_ambient": m(35, "°C")}, Grade.CAUTION, "Panels!H4", "47.73 °C computed"),
+    "E146": ("machine", {"gravity": True}, Grade.CAUTION, "Machines!A4", "what holds the load"),
     "E144": ("drive", {"brake_resistance": m(20, "Ω")}, Grade.STOP, "Drives!AC4", "30 Ω or more"),
 }  # fmt: skip
 
@@ -167,6 +170,18 @@ def test_the_24_v_supply_is_loaded_with_every_input() -> None:
     assert figures.number("control.load_24v") == pytest.approx(20 * 6 + 21)
     assert "E154" in {f.code for f in findings}
     assert figures["signal.transmitter_volts"].missing == ("4-20 mA transmitter length", "control cable")
+
+
+def test_pulse_reference_scale() -> None:
+    bench = Bench()
+    bench.controls = (Control("VFD-101", "pulse reference", value=m(10, "kHz")),)
+    assert bench.run()[0].number("reference.pulses_per_hertz") == pytest.approx(10000 / 60)
+
+
+def test_a_brake_is_told_how_it_is_fed() -> None:
+    figures, findings = Bench().change("machine", gravity=True, mechanical_brake=True).run()
+    assert figures["brake.mechanical"].value == "fed apart from the drive's output"
+    assert "E146" not in findings
 
 
 def test_encoder_frequency_at_highest_speed() -> None:
