@@ -128,6 +128,8 @@ class Recipe:
         Every field end has its own core; nothing is chained in the field.
     own_cable : bool
         Shares its cable with no other scheme.
+    screen_both_ends : bool
+        The screen is landed at the far end too.
     asks : tuple of Ask
     switches : tuple of (str, str)
         Hardware switches and jumpers and their position.
@@ -154,6 +156,7 @@ class Recipe:
     signal: Signal = Signal.DIGITAL
     star: bool = False
     own_cable: bool = False
+    screen_both_ends: bool = False
     asks: tuple[Ask, ...] = ()
     switches: tuple[tuple[str, str], ...] = ()
     stop: str = ""

@@ -127,10 +127,14 @@ PROTECTION: tuple[Recipe, ...] = (
     Recipe(
         "encoder", "CS25", "Encoder",
         parts=(ports("B", "encoder", "motor encoder", "P", "N", "A", "A/", "B", "B/", "Z", "Z/"),),
-        joints=tuple(f"if ENC.{p}: @ENC.{p} - B:{p}" for p in ("P", "N", "A", "A/", "B", "B/", "Z", "Z/")),
+        joints=(
+            "@ENC.A - B:A", "@ENC.B - B:B",
+            *(f"if ENC.{p}: @ENC.{p} - B:{p}" for p in ("P", "N", "A/", "B/", "Z", "Z/")),
+        ),
         signal=Signal.SENSOR,
         own_cable=True,
         star=True,
+        screen_both_ends=True,
         asks=(Ask("control_mode", "", "closed-loop vector", "an encoder is wired"),),
         note="A and B exchanged: full current at crawling speed",
     ),

@@ -24,7 +24,7 @@ NO_PLACE = "place not given"
 _MODE_ORDER = {"": 0, "hand": 1, "local": 2, "auto": 3, "remote": 4}
 
 
-@dataclass(slots=True)
+@dataclass(slots=True, eq=False)
 class SchemeRow:
     """One scheme on one drive, while its wiring is being worked out."""
 

@@ -1,0 +1,200 @@
+"""The contacts of a drive's wiring as a small network: what is joined to what in which state.
+
+Nodes are potentials (wire numbers). A node stands at +24 V when closed contacts join it to a
+positive rail, at 0 V when they join it to the other, and otherwise at the level of the digital
+input that it reaches; a node that reaches nothing shows 0 V on a meter.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from itertools import product
+
+from binder.wiring.connections import Device, End, Kind, Wiring
+from binder.wiring.numbering import Joined
+
+#: Device states by tag.
+State = Mapping[str, str]
+
+_MOST_STATES = 24
+
+
+@dataclass(frozen=True, slots=True)
+class ContactEdge:
+    """A contact between two nodes, and the states of its device in which it is closed."""
+
+    device: str
+    a: str
+    b: str
+    closed: frozenset[str]
+
+
+class Circuit:
+    """Rails, inputs and contacts of one drive's wiring.
+
+    Parameters
+    ----------
+    wiring : Wiring
+        With conductors marked.
+    without : str, optional
+        Id of a conductor that is taken out: a broken wire.
+    """
+
+    def __init__(self, wiring: Wiring, without: str = "") -> None:
+        self.wiring = wiring
+        self._deciders: dict[str, tuple[list[Device], list[Device]]] = {}
+        joined: Joined[End] = Joined()
+        for c in wiring.connections:
+            if c.kind is not Kind.SCREEN and c.id != without:
+                joined.join(c.a, c.b)
+            elif c.kind is not Kind.SCREEN:
+                joined.root(c.a), joined.root(c.b)
+        self._joined = joined
+        roles: dict[str, set[str]] = {}
+        for t in wiring.terminals:
+            roles.setdefault(t.role, set()).add(self.node(End(wiring.designation, t.number)))
+        supplies = [d for d in wiring.devices if d.kind == "power supply"]
+        outer = [s.tag for s in wiring.strips if s.kind == "control supply"]
+        self.plus = {n for r in ("P24", "STOS") for n in roles.get(r, ())}
+        self.zero = {n for r in ("N24", "A0") for n in roles.get(r, ())}
+        self.plus |= {self.node(End(d.tag, m)) for d in supplies for m in d.terminals if m.endswith("+")}
+        self.zero |= {self.node(End(d.tag, m)) for d in supplies for m in d.terminals if m.endswith("-")}
+        self.plus |= {self.node(End(tag, "24+")) for tag in outer}
+        self.zero |= {self.node(End(tag, "24-")) for tag in outer}
+        self.inputs = {
+            self.node(End(wiring.designation, t.number)): t for t in wiring.terminals if t.role in {"DI", "EN"}
+        }
+        self.safety = {
+            self.node(End(wiring.designation, t.number)): t
+            for t in wiring.terminals
+            if t.role in {"STO1", "STO2"} and t.function
+        }
+        self.edges = tuple(self._edges())
+        common = roles.get("DIC", set())
+        pulled = common & self.plus if common else ({"+"} if wiring.logic == "negative" else set())
+        self.pull_high = bool(pulled)
+
+    def node(self, end: End) -> str:
+        """Return the node of an end."""
+        return str(self._joined.root(end))
+
+    def _edges(self) -> Iterable[ContactEdge]:
+        for d in self.wiring.devices:
+            for contact, chart in zip(d.contacts, d.closed_in, strict=True):
+                a, b = (self.node(End(d.tag, m)) for m in contact.terminals)
+                closed = frozenset(s for s, is_closed in zip(d.states, chart, strict=True) if is_closed)
+                yield ContactEdge(d.tag, a, b, closed)
+
+    def rest(self) -> dict[str, str]:
+        """Return every operable device in the state it is left in."""
+        return {d.tag: d.rest for d in self.wiring.devices if d.states}
+
+    def groups(self, state: State, extra: Iterable[tuple[str, str]] = ()) -> Joined[str]:
+        """Return the nodes joined by the contacts that are closed in this state, and by `extra` pairs."""
+        joined = Joined((e.a, e.b) for e in self.edges if state.get(e.device) in e.closed)
+        for a, b in extra:
+            joined.join(a, b)
+        return joined
+
+    def high(self, state: State, extra: Iterable[tuple[str, str]] = ()) -> tuple[frozenset[str], bool]:
+        """Return the nodes at +24 V in a state, and whether the supply is shorted (then none is)."""
+        joined = self.groups(state, extra)
+        plus = {joined.root(n) for n in self.plus}
+        zero = {joined.root(n) for n in self.zero}
+        if plus & zero:
+            return frozenset(), True
+        nodes = {*self.nodes(), *(n for pair in extra for n in pair)}
+        driven = {joined.root(n) for n in self.inputs} if self.pull_high else set()
+        return frozenset(n for n in nodes if (r := joined.root(n)) in plus or (r in driven and r not in zero)), False
+
+    def nodes(self) -> frozenset[str]:
+        """Return every node that a rail, an input or a contact touches."""
+        at_contacts = (n for e in self.edges for n in (e.a, e.b))
+        return frozenset({*self.plus, *self.zero, *self.inputs, *self.safety, *at_contacts})
+
+    def active(self, state: State, extra: Iterable[tuple[str, str]] = ()) -> frozenset[str]:
+        """Return the functions whose digital, enable or safety input is active in a state."""
+        high, short = self.high(state, extra)
+        want_high = not self.pull_high
+        if short:
+            return frozenset()
+        found = {t.function for n, t in self.inputs.items() if t.function and (n in high) is want_high}
+        return frozenset(found | {t.function for n, t in self.safety.items() if n in high})
+
+    def cone(self, node: str) -> tuple[Device, ...]:
+        """Return the devices whose contacts lie between this node and the rails, in drawing order."""
+        stop = {*self.plus, *self.zero, *self.inputs, *self.safety} - {node}
+        seen, frontier, tags = {node}, [node], set()
+        while frontier:
+            here = frontier.pop()
+            if here in stop:
+                continue
+            for e in self.edges:
+                if here in (e.a, e.b):
+                    tags.add(e.device)
+                    other = e.b if here == e.a else e.a
+                    if other not in seen:
+                        seen.add(other)
+                        frontier.append(other)
+        return tuple(d for d in self.wiring.devices if d.tag in tags)
+
+    def states(self, node: str) -> tuple[dict[str, str], ...]:
+        """Return the states in which a node is read.
+
+        All positions of operators together, then each guarding contact opened alone while the node
+        is otherwise active; when that is too many, one operator at a time.
+        """
+        rest = self.rest()
+        guards, operators = self._involved(node)
+        found = [
+            {**rest, **dict(zip((d.tag for d in operators), combination, strict=True))}
+            for combination in product(*(d.states for d in operators))
+        ]
+        if len(found) > _MOST_STATES:
+            found = [rest] + [{**rest, d.tag: s} for d in operators for s in d.states if s != d.rest]
+        levels = [node in self.high(s)[0] for s in found]
+        wanted = node in self.safety or not self.pull_high
+        best = next((s for s, level in zip(found, levels, strict=True) if level is wanted), found[0])
+        return (*found, *({**best, d.tag: s} for d in guards for s in d.states if s != d.rest))
+
+    def _involved(self, node: str) -> tuple[list[Device], list[Device]]:
+        """Guards and operators that decide the level of a node: what only hangs on it is left out."""
+        if node in self._deciders:
+            return self._deciders[node]
+        cone = self.cone(node)
+        guards = [d for d in cone if is_guard(d)]
+        operators = [d for d in cone if d not in guards]
+        combinations = list(product(*(d.states for d in operators)))
+        if len(combinations) <= _MOST_STATES:
+            rest = self.rest()
+            settings = [{}, *({d.tag: s} for d in guards for s in d.states if s != d.rest)]
+            level = {
+                (n, c): node in self.high({**rest, **dict(zip((d.tag for d in operators), c, strict=True)), **g})[0]
+                for n, g in enumerate(settings) for c in combinations
+            }  # fmt: skip
+            operators = [
+                d for k, d in enumerate(operators)
+                if any(level[n, c] != level[n, (*c[:k], s, *c[k + 1:])] for n, c in level for s in d.states)
+            ]  # fmt: skip
+        self._deciders[node] = guards, operators
+        return guards, operators
+
+    def name(self, state: State, node: str) -> str:
+        """Return a state in words: operators always, guards only where they are not at rest."""
+        guards, operators = self._involved(node)
+        words = [state_words(d, state[d.tag]) for d in operators]
+        words += [state_words(d, state[d.tag]) for d in guards if state[d.tag] != d.rest]
+        return ", ".join(words) or "at rest"
+
+
+def is_guard(device: Device) -> bool:
+    """Return whether a device is left with its contacts closed: stop button, permissive, isolator."""
+    if device.positions or device.rest not in device.states:
+        return False
+    return any(chart[device.states.index(device.rest)] for chart in device.closed_in)
+
+
+def state_words(device: Device, state: str) -> str:
+    """Return '-S1 in HAND' for a selector, '-S2 pressed' for the rest."""
+    return f"{device.tag} in {state}" if device.positions else f"{device.tag} {state}"
