@@ -64,7 +64,7 @@ def _heat(context: Context) -> Iterator[Figure | Finding]:
             "E133",
             Grade.CAUTION,
             ("panel", "ambient"),
-            found=f"ambient inside {display(entered)} °C entered, {inside.text()} computed with all drives at rated current",
+            found=f"ambient inside {display(entered)} °C entered, {inside.text()} computed at rated current",
             accepted="an inside ambient not below the computed one, or a reading at full load",
             remedy="measure inside at full load, or enter the computed value: derating rests on it",
         )

@@ -10,14 +10,18 @@ from binder.inventory.findings import Finding, Grade, ordered
 from binder.inventory.lookup import cable_of, machine_of, model_of, motor_of, panel_of, supply_of
 from binder.inventory.records import Drive, Inventory
 from binder.sizing import (
+    cable_side,
     dead_tests,
     drive_side,
     enclosure_side,
+    harmonic_side,
     load_side,
     motion,
     motor_side,
     ramps_and_braking,
     signals,
+    site_wide,
+    supply_side,
 )
 from binder.sizing.context import Context, SiteContext
 
@@ -26,6 +30,9 @@ DRIVE_TOPICS: tuple[Callable[[Context], Iterator[Figure | Finding]], ...] = (
     motor_side.figures,
     enclosure_side.figures,
     drive_side.figures,
+    supply_side.figures,
+    cable_side.figures,
+    harmonic_side.figures,
     motion.figures,
     ramps_and_braking.figures,
     load_side.figures,
@@ -34,7 +41,7 @@ DRIVE_TOPICS: tuple[Callable[[Context], Iterator[Figure | Finding]], ...] = (
 )
 
 #: Topics of the site.
-SITE_TOPICS: tuple[Callable[[SiteContext], Iterator[Figure | Finding]], ...] = ()
+SITE_TOPICS: tuple[Callable[[SiteContext], Iterator[Figure | Finding]], ...] = (site_wide.figures,)
 
 #: A blank cell behind one of these needs somebody's attention; behind any other it is a note.
 _ESSENTIAL = frozenset({"motor.slip", "motor.rated_torque", "rating.margin", "bus.no_load", "overload.setting"})
