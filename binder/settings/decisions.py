@@ -10,6 +10,7 @@ from binder.inventory.records import Choice, ModelSetting
 from binder.settings.encode import find_choice, unit_of
 from binder.settings.functions import FUNCTIONS
 from binder.settings.situation import Decision, Situation
+from binder.wiring.connections import Demand
 
 Decider = Callable[[Situation, ModelSetting], Decision | None]
 
@@ -294,6 +295,10 @@ def _save(s: Situation, setting: ModelSetting) -> Decision | None:
     )
 
 
+def _backup(s: Situation, setting: ModelSetting) -> Decision | None:
+    return Decision("save", "", "a copy lets a new drive be set without this table (common practice, no source)", "map")
+
+
 def _reset(s: Situation, setting: ModelSetting) -> Decision | None:
     return Decision(
         "reset",
@@ -323,7 +328,7 @@ DECIDERS: dict[str, Decider] = {
     "units": _units,
     "parameter_lock": _lock,
     "save_settings": _save,
-    "backup": _save,
+    "backup": _backup,
     "start_method": _start_method,
     "motor_voltage": _plate("voltage", "plate voltage as connected"),
     "motor_current": _plate("current", "plate current as connected"),
@@ -392,10 +397,25 @@ def demanded(s: Situation, setting: ModelSetting) -> Decision | None:
     words = demand.value.split()
     if FUNCTIONS[setting.function].kind == "number" and words:
         try:
-            return Decision(Decimal(words[0]), " ".join(words[1:]), demand.reason, "wiring")
+            return Decision(Decimal(words[0]), " ".join(words[1:]), _reason(s, demand), "wiring")
         except InvalidOperation:
             pass
-    return Decision(demand.value, "", demand.reason, "wiring")
+    return Decision(demand.value, "", _reason(s, demand), "wiring")
+
+
+def _reason(s: Situation, demand: Demand) -> str:
+    """The demand's reason, with the device that has the say where the function is a source."""
+    told = []
+    for mode in s.wiring.modes:
+        if demand.applies_to in {mode.name, ""}:
+            in_mode = "" if mode.name in {"always", ""} else f" in {mode.name}"
+            if demand.function == "command_source" and mode.command_device:
+                told.append(f"{mode.command_device} starts and stops{in_mode}")
+            elif demand.function == "reference_source" and mode.reference_device:
+                told.append(f"{mode.reference_device} sets the speed{in_mode}")
+    if told:
+        return "; ".join(told)
+    return f"{demand.applies_to} is wired for it" if demand.reason == "wired" else demand.reason
 
 
 def decide(s: Situation, setting: ModelSetting) -> Decision | None:

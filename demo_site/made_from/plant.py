@@ -55,7 +55,7 @@ PANELS: list[Row] = rows(
     tag   | supply | place           | description                     | feeder_size | feeder_sets | feeder_material | feeder_raceway | feeder_length | feeder_protection | fault_rating | ambient | room_ambient | enclosure_type | width   | height  | depth  | mounting                 | enclosure_material | airflow
     MCC-1 | T-1    | Pump house      | Drives of the water side        | 350 kcmil   | 2           | copper          | steel conduit  | 90 ft         | 450 A             | 42 kA        | 113 °F  | 95 °F        | 12             | 2400 mm | 2200 mm | 600 mm | in a row against a wall  | painted steel      | 1700 m³/h
     MCC-2 | T-1    | Feed mill       | Drives of the feed side         | 4 AWG       | 1           | copper          | steel conduit  | 65 m          | 60 A              | 42 kA        | 40 °C   | 35 °C        | 12             | 1200 mm | 2000 mm | 500 mm | against a wall           | painted steel      | 500 m³/h
-    LP-1  | T-2    | Chemical room   | Lighting and small power        | 3 AWG       | 1           | copper          | PVC conduit    | 12 m          |                   | 22 kA        | 35 °C   | 30 °C        | 12             | 600 mm  | 800 mm  | 250 mm | wall hung                | painted steel      |
+    LP-1  | T-2    | Chemical room   | Lighting and small power        | 3 AWG       | 1           | copper          | PVC conduit    | 12 m          |                   | 22 kA        | 38 °C   | 30 °C        | 12             | 600 mm  | 800 mm  | 250 mm | wall hung                | painted steel      |
     """
 )  # fmt: skip
 
