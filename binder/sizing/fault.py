@@ -12,9 +12,9 @@ from binder.engineering.figure import Figure, Rule, display
 from binder.inventory.findings import Finding, Grade
 from binder.inventory.lookup import fold, motor_of
 from binder.inventory.records import Inventory
-from binder.sizing.context import Context, Needs
+from binder.sizing.context import Context, Needs, at_least
 from binder.sizing.runs import COLD_CONDUCTOR_C, Run, run_of
-from binder.sizing.words import at_least, joined
+from binder.sizing.words import joined
 
 _GIVEN = Rule("as given by others", "the study named in the workbook")
 _TRANSFORMER = Rule(

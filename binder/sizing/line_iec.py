@@ -11,9 +11,9 @@ from binder.engineering.conductors import split_size
 from binder.engineering.figure import Figure, Rule, display
 from binder.engineering.tables import OutsideTableError
 from binder.inventory.findings import Finding, Grade
-from binder.sizing.context import Context, Needs
+from binder.sizing.context import Context, Needs, at_least
 from binder.sizing.runs import insulation_c, size_of
-from binder.sizing.words import amperes, at_least, joined
+from binder.sizing.words import amperes, joined
 
 _TABLES = "IEC 60364-5-52:2009, Annex B (Tables B.52.4 to B.52.17)"
 _SIZE = Rule(

@@ -10,9 +10,9 @@ from binder.engineering.conductors import MM2_PER_CMIL, circular_mils
 from binder.engineering.figure import Figure, Rule, display
 from binder.engineering.tables import OutsideTableError
 from binder.inventory.findings import Finding, Grade
-from binder.sizing.context import Context, Needs
+from binder.sizing.context import Context, Needs, at_least
 from binder.sizing.runs import insulation_c, size_of
-from binder.sizing.words import amperes, at_least, joined
+from binder.sizing.words import amperes, joined
 
 #: Word of the workbook -> device of Table 430.52(C)(1).
 _DEVICES = {

@@ -13,10 +13,9 @@ from binder.inventory.findings import Finding, Grade
 from binder.inventory.lookup import drives_of_panel
 from binder.inventory.records import Panel, Supply
 from binder.sizing import fault
-from binder.sizing.context import Context, SiteContext
+from binder.sizing.context import Context, SiteContext, at_least
 from binder.sizing.runs import run_of, size_of
 from binder.sizing.site_parts import context_at, drives_of_supply, numbers, supply_with_tag
-from binder.sizing.words import at_least
 
 _DEMAND = Rule("sqrt 3 U × sum of rated input currents and other load", "circuit theory; no diversity taken")
 _LOADING = Rule("load over rating", "arithmetic; harmonic heating (IEEE C57.110) not implemented")

@@ -1,18 +1,16 @@
-"""Figures of the supply side of a drive: fault current, line circuit, overload, earthing and leakage."""
+"""Figures of the supply side of a drive: fault current, line circuit, earthing and leakage."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
-from binder.engineering import leakage, load, protection
-from binder.engineering.figure import Figure, Rule, display
+from binder.engineering import leakage, load
+from binder.engineering.figure import Figure, Rule
 from binder.engineering.supply import apparent_power_kva
 from binder.engineering.tables import load as load_table
 from binder.inventory.findings import Finding, Grade
-from binder.inventory.lookup import controls_of
 from binder.sizing import fault, line_iec, line_nec
 from binder.sizing.context import Context
-from binder.sizing.words import joined
 
 _CURRENT = Rule("rated input current of the drive model", "drive manual, page on the Models sheet")
 _RATIO = Rule(
@@ -22,11 +20,6 @@ _UNBALANCE = Rule(
     "largest deviation from the mean over the mean",
     "NEMA MG 1, 14.36 and 12.45; IEC 60204-1:2016, 4.3.2 (2 %, from memory)",
 )
-_OVERLOAD_NEC = Rule(
-    "set to the plate current; a separate device at most 125 or 115 % of it",
-    "NFPA 70 (NEC) 2023, 430.32(A)(1), 430.124",
-)
-_OVERLOAD_IEC = Rule("set to the plate current", "IEC 60204-1:2016, 7.3; IEC 60034-1")
 _LEAKAGE = Rule("leakage current of the drive model", "drive manual, page on the Models sheet")
 _LEAKAGE_EARTH = Rule("above 3.5 mA an added measure", "IEC 61800-5-1:2007, 4.3.5.5.2; IEC 60204-1:2016, 8.2.6")
 _RCD = Rule("three-phase rectifier: smooth DC possible", "IEC 61800-5-1:2007, 6.4.3 (clause from memory)")
@@ -45,38 +38,9 @@ def figures(context: Context) -> Iterator[Figure | Finding]:
     yield need.figure("line.current", "Rated input current of the drive", lambda: current, "A", _CURRENT)
     yield from fault.figures(context)
     yield from (line_iec.figures(context) if context.iec else line_nec.figures(context))
-    yield _overload(context)
     yield from _transformer_ratio(context)
     yield _unbalance(context)
     yield from _leakage(context)
-
-
-def _overload(context: Context) -> Figure:
-    need = context.needs()
-    plate = need.of("motor", "current", "A")
-    several = any(c.scheme == "several motors" for c in controls_of(context.inventory, context.drive))
-    notes = ["a service factor on the plate is not used on a drive (NEMA MG 1 Parts 30 and 31, from memory)"]
-    if several:
-        notes.append("several motors: each needs an overload of its own, the drive's protects none of them singly")
-    if context.iec:
-        return need.figure(
-            "overload.setting", "Motor overload setting", lambda: plate, "A", _OVERLOAD_IEC, note=joined(*notes)
-        )
-    limit = ""
-    if plate > 0:
-        factor = float(context.motor.service_factor or 1) if context.motor is not None else 1.0
-        most = protection.largest_overload_setting_a(plate, service_factor=min(max(factor, 1.0), 1.5))
-        limit = f"separate device: <= {display(most)} A"
-        notes.append("nameplate current counts here, not the table's (430.6(A)(2))")
-    return need.figure(
-        "overload.setting",
-        "Motor overload setting",
-        lambda: plate,
-        "A",
-        _OVERLOAD_NEC,
-        limit=limit,
-        note=joined(*notes),
-    )
 
 
 def _transformer_ratio(context: Context) -> Iterator[Figure | Finding]:

@@ -2,21 +2,7 @@
 
 from __future__ import annotations
 
-import math
-
-from binder.engineering.figure import display
 from binder.inventory.quantities import Measure
-
-
-def at_least(value: float, unit: str) -> str:
-    """Word a lower limit; '' while the value is not known.
-
-    Examples
-    --------
-    >>> at_least(18.1, "A"), at_least(float("nan"), "A")
-    ('>= 18.1 A', '')
-    """
-    return "" if math.isnan(value) else f">= {display(value)} {unit}"
 
 
 def joined(*notes: str) -> str:

@@ -9,7 +9,7 @@ from functools import cache
 from pathlib import Path
 
 _FILE = Path(__file__).parents[1] / "data" / "worked_examples.csv"
-_QUANTITY = re.compile(r"^(?P<name>[^=]+)=(?P<value>-?[0-9.]+(?:e-?[0-9]+)?)(?: (?P<unit>\S.*))?$")
+_QUANTITY = re.compile(r"^(?P<name>[^=]+)=(?P<value>-?[0-9.]+(?:e[+-]?[0-9]+)?)(?: (?P<unit>\S.*))?$")
 
 
 @dataclass(frozen=True)
