@@ -92,7 +92,8 @@ def _ambient(context: Context) -> Iterator[Figure | Finding]:
         _AMBIENT,
     )
     highest = context.model.max_ambient.to("°C") if context.model and context.model.max_ambient else math.inf
-    if ambient > highest:
+    entered = context.drive.ambient is not None or (context.panel is not None and context.panel.ambient is not None)
+    if entered and ambient > highest:  # a computed ambient has its own finding
         yield context.finding(
             "E123",
             Grade.STOP,

@@ -96,6 +96,17 @@ def test_a_single_phase_supply_takes_the_models_share() -> None:
     assert unknown["rating.continuous"].value is None
 
 
+def test_a_blank_ambient_is_taken_from_the_computed_inside() -> None:
+    """400 W on 5.712 m² at 5.5 W/(m² K) over 32 °C: 44.73 °C inside, 2 % per K above 40 °C."""
+    figures, findings = Bench().change("panel", ambient=None, room_ambient=m(32, "°C")).run()
+    assert figures.number("rating.ambient_factor") == pytest.approx(1 - 0.02 * (32 + 400 / 5.5 / 5.712 - 40))
+    assert "heat.inside" in [i.origin for i in figures["rating.ambient_factor"].inputs]
+    hotter, findings = Bench().change("panel", ambient=None, room_ambient=m(45, "°C")).run()
+    assert hotter["heat.inside"].verdict == "outside"
+    assert "E131" in findings
+    assert "E123" not in findings
+
+
 def test_blank_cells_leave_figures_not_judged_with_one_finding_a_cell() -> None:
     bench = Bench().change("motor", efficiency=None).change("machine", inertia=None)
     inventory = bench.inventory
