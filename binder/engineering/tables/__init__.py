@@ -9,7 +9,7 @@ from __future__ import annotations
 import csv
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from functools import cache
+from functools import cache, lru_cache
 from importlib.resources import files
 
 from binder.errors import BinderError
@@ -36,6 +36,7 @@ class OutsideTableError(BinderError, LookupError):
         self.sought = sought
 
 
+@lru_cache(maxsize=4096)
 def _key(value: Key) -> str | float:
     """Make '14', 14 and 14.0 one key; other text stays text."""
     try:
@@ -74,14 +75,14 @@ class Table:
 
     def rows_where(self, **keys: Key) -> tuple[Row, ...]:
         """All rows whose cells equal `keys`, in the order of the table; may be empty."""
-        names = tuple(sorted(keys))
+        names = tuple(keys)
         index = self._indexes.get(names)
         if index is None:
             index = {}
             for row in self.rows:
-                index.setdefault(tuple(_key(row[n]) for n in names), []).append(row)
+                index.setdefault(tuple([_key(row[n]) for n in names]), []).append(row)
             self._indexes[names] = index
-        return tuple(index.get(tuple(_key(keys[n]) for n in names), ()))
+        return tuple(index.get(tuple([_key(v) for v in keys.values()]), ()))
 
     def row(self, **keys: Key) -> Row:
         """Return the one row whose cells equal `keys`.
