@@ -39,7 +39,7 @@ _BOX = Border(left=_LINE, right=_LINE, top=_LINE, bottom=_LINE)
 _HEAD = PatternFill("solid", fgColor="1F3A5F")
 _HEAD_REQUIRED = PatternFill("solid", fgColor="0B1F38")
 _KEY_FILL = PatternFill("solid", fgColor="E3E7EB")
-_EXAMPLE_FONT = Font(italic=True, color="5A6672")
+_EXAMPLE_FONT = Font(name="Calibri", italic=True, color="5A6672")
 _TOP = Alignment(vertical="top", wrap_text=True)
 _HEAD_ALIGN = Alignment(vertical="center", horizontal="left", wrap_text=True)
 
@@ -124,7 +124,7 @@ def _put(ws: Worksheet, row: int, index: int, value: CellValue, number_format: s
 
 def _head(ws: Worksheet, row: int, index: int, text: str, *, required: bool) -> Any:
     cell = ws.cell(row, index, text + (" *" if required else ""))
-    cell.font = Font(bold=True, color="FFFFFF", underline="single" if required else None)
+    cell.font = Font(name="Calibri", bold=True, color="FFFFFF", underline="single" if required else None)
     cell.fill = _HEAD_REQUIRED if required else _HEAD
     cell.alignment = _HEAD_ALIGN
     cell.border = _BOX
@@ -192,7 +192,7 @@ def _table(ws: Worksheet, sheet: Sheet, rows: Sequence[Mapping[str, CellValue]],
             _put(ws, 2, index, column.example or None, _format(column)).font = _EXAMPLE_FONT
         _put(ws, 2, key_index, EXAMPLE_KEY, "@").font = _EXAMPLE_FONT
     ws.freeze_panes = "B2"
-    _page(ws, pages_wide=max(1, round(sum(_width(c) for c in columns) / 190)))
+    _page(ws, pages_wide=max(1, round(sum(_width(c) for c in columns) / 150)))
     ws.print_title_rows = "1:1"
     ws.print_title_cols = "A:A"
     name = "".join(c for c in sheet.name.title() if c.isalnum())
@@ -208,7 +208,12 @@ def _vertical(ws: Worksheet, sheet: Sheet, values: Mapping[str, CellValue]) -> N
         _head(ws, 1, index, title, required=False)
     for number, column in enumerate(sheet.columns, start=2):
         item = ws.cell(number, 1, column.header + (" *" if column.required else ""))
-        item.font, item.border, item.alignment, item.fill = Font(bold=column.required), _BOX, _TOP, _KEY_FILL
+        item.font, item.border, item.alignment, item.fill = (
+            Font(name="Calibri", bold=column.required),
+            _BOX,
+            _TOP,
+            _KEY_FILL,
+        )
         _put(ws, number, 2, values.get(column.field), _format(column))
         told = ws.cell(number, 3, _note(column).replace("\n", " "))
         told.font, told.alignment, told.border = _EXAMPLE_FONT, _TOP, _BOX

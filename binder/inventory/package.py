@@ -240,7 +240,8 @@ def lock_holder(path: Path) -> str | None:
             fields = lock.read_text("utf-8", "replace")[:1000].split(",")
         except OSError:
             return ""
-        return " on ".join(f.strip() for f in fields[:3:2] if f.strip()) if len(fields) > 2 else ""
+        fields = [*(f.strip() for f in fields), "", "", ""]
+        return " on ".join(word for word in (fields[0] or fields[1], fields[2]) if word)
     other = path.with_name(f"~${path.name}")
     if other.exists():
         try:

@@ -52,19 +52,19 @@ def write_readme(ws: Worksheet) -> None:
     wrap = Alignment(wrap_text=True, vertical="top")
     row = 1
     for text, heading in _TEXT:
-        ws.cell(row, 1, text).font = Font(bold=heading, size=13 if heading else 11)
+        ws.cell(row, 1, text).font = Font(name="Calibri", bold=heading, size=13 if heading else 11)
         ws.cell(row, 1).alignment = wrap
         ws.merge_cells(start_row=row, start_column=1, end_row=row, end_column=2)
         ws.row_dimensions[row].height = 24 if heading else 15.5 * (1 + len(text) // 98)
         row += 1
     row += 1
-    ws.cell(row, 1, "Sheet").font = Font(bold=True, size=13)
-    ws.cell(row, 2, "What it holds").font = Font(bold=True, size=13)
+    ws.cell(row, 1, "Sheet").font = Font(name="Calibri", bold=True, size=13)
+    ws.cell(row, 2, "What it holds").font = Font(name="Calibri", bold=True, size=13)
     for sheet in SHEETS:
         row += 1
         name = ws.cell(row, 1, sheet.name + (" *" if sheet.required else ""))
         name.hyperlink = f"#'{sheet.name}'!A1"
-        name.font = Font(underline="single", color="1F3A5F")
+        name.font = Font(name="Calibri", underline="single", color="1F3A5F")
         ws.cell(row, 2, sheet.help).alignment = wrap
         ws.row_dimensions[row].height = 15.5 * (1 + len(sheet.help) // 72)
     ws.sheet_view.showGridLines = False
