@@ -334,7 +334,7 @@ def _steps(bench: Bench, sources: list[EnergySource], minutes: float | None) -> 
         if not source.place:
             yield f"{name}: {source.isolator}. DO NOT START until somebody names how to {source.method}."
         else:
-            yield f"{name}: {source.isolator} at {source.place}: {source.method.rstrip('.')}."
+            yield f"{name}: {source.isolator}, {source.place}: {source.method.rstrip('.')}."
     yield "Each person: own lock, own tag."
     yield f"Wait {wait}. Covers stay shut. {CHARGE_NOTE}"
     yield "Caution: until proven dead, treat as live. Wear what the arc-flash label asks."

@@ -16,6 +16,7 @@ from binder.field.readings import judge
 from binder.field.sheets import FieldPack
 from binder.field.sweep import sweeps
 from binder.field.tests import test_sheets
+from binder.inventory.checks import apply_waivers
 from binder.inventory.findings import Finding, ordered
 from binder.inventory.records import Drive, Inventory
 from binder.settings.table import SettingsTable
@@ -61,7 +62,7 @@ def field_pack(
     own = ordered(
         (*lockout.findings, *sweep_findings, *judged.findings, *item_findings, *defeat_findings(defeats, drive))
     )
-    known = (*own, *findings, *wiring.findings, *settings.findings)
+    known = apply_waivers([*own, *findings, *wiring.findings, *settings.findings], inventory)
     faults = fault_pages(b)
     return FieldPack(
         drive=drive.tag,

@@ -48,7 +48,7 @@ def _sweeps(bench: Bench, sweeps: Sequence[Sweep]) -> Iterator[PlotData]:
         if len(banded) < 2 and not any(x for _, x, _ in read):
             continue
         yield PlotData(
-            key=f"sweep-{sweep.mode or 'reference'}",
+            key=f"sweep-{sweep.key}",
             title=f"Output current over frequency{', mode ' + sweep.mode if sweep.mode else ''}",
             x_label="Output frequency [Hz]",
             y_label="Current [A]",

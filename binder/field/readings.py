@@ -212,7 +212,7 @@ def _measured(work: _Judge, line: TestLine, reading: Reading, doubts: list[str],
     if line.limit == NO_LIMIT:
         work.fault(reading, "no limit", "a reading without limit", "test", grade=Grade.NOTE)
     if line.id == "E4.DC":
-        line = _bus_limits(work, line)
+        line, why = _bus_limits(work, line, why)
     verdict, words = verdict_of(read, line.low, line.high)
     converted = "" if reading.unit == line.unit else f"= {read.sign}{display(read.number)} {line.unit}"
     return _ended(line, verdict, [words, converted, reading.remark, *why])
@@ -298,15 +298,15 @@ def _instrument_doubts(work: _Judge, reading: Reading, add: Callable[[str, str, 
         add("expired", f"calibration of {instrument.tag} ended {instrument.calibration_due}", "instrument")
 
 
-def _bus_limits(work: _Judge, line: TestLine) -> TestLine:
+def _bus_limits(work: _Judge, line: TestLine, why: list[str]) -> tuple[TestLine, list[str]]:
     """DC bus limits from the line volts that were read, when all of them were."""
     volts = [work.values[k] for k in ("E1.L12", "E1.L23", "E1.L31") if k in work.values]
     if not volts:
-        return line
+        return line, why
     bus = no_load_volts(sum(volts) / len(volts))
     low, high = 0.95 * bus, 1.05 * bus
-    why = f"line read {display(sum(volts) / len(volts))} V, so {display(bus)} V ±5 %"
-    return replace(line, low=low, high=high, limit=between(low, high, "V"), why=why)
+    words = f"line read {display(sum(volts) / len(volts))} V, so {display(bus)} V ±5 %"
+    return replace(line, low=low, high=high, limit=between(low, high, "V")), [words, *why[1:]]
 
 
 #: Computed lines: id (or its end) -> the lines they come from.

@@ -115,6 +115,7 @@ class Sweep:
     convention: str  # how zero signal maps: to 0 Hz or to minimum speed
     points: tuple[SweepPoint, ...]
     note: str = ""  # what the expected values rest on
+    key: str = ""  # 'hand-POT': its part of the line ids
 
 
 @dataclass(frozen=True, slots=True)

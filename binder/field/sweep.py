@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 
@@ -25,13 +26,14 @@ FREQUENCY_TOLERANCE = 0.01  # of maximum frequency, common practice, no source
 PERCENT = SignalFormat("percent", 0.0, 100.0, "%")
 _DECIMALS = {"V": 2, "mA": 1, "%": 0}
 
-#: Scheme that sets a speed -> (its source in words, signal format when no setting says otherwise).
-_SOURCES: dict[str, tuple[str, str]] = {
-    "speed potentiometer": ("speed potentiometer", "0-10 V"),
-    "0-10 V reference": ("0-10 V output of the controller", "0-10 V"),
-    "4-20 mA reference": ("4-20 mA output of the controller", "4-20 mA"),
-    "4-20 mA transmitter": ("4-20 mA transmitter", "4-20 mA"),
-    "network": ("speed value written by the network master", "percent"),
+#: Scheme that sets a speed -> (part of the line ids, its source in words, signal format when no setting
+#: says otherwise).
+_SOURCES: dict[str, tuple[str, str, str]] = {
+    "speed potentiometer": ("POT", "speed potentiometer", "0-10 V"),
+    "0-10 V reference": ("VOLT", "0-10 V output of the controller", "0-10 V"),
+    "4-20 mA reference": ("LOOP", "4-20 mA output of the controller", "4-20 mA"),
+    "4-20 mA transmitter": ("TX", "4-20 mA transmitter", "4-20 mA"),
+    "network": ("NET", "speed value written by the network master", "percent"),
 }
 _BY_HAND = frozenset({"hand", "local"})
 
@@ -40,11 +42,11 @@ _BY_HAND = frozenset({"hand", "local"})
 class Reference:
     """One real source of the speed reference."""
 
+    key: str  # 'hand-POT': part of the line ids, the same whatever else is wired
     mode: str
     text: str
     format: str
     terminal: str = ""  # label of the analog input, 'AI1'
-    device: str = ""
 
     @property
     def span(self) -> SignalFormat:
@@ -72,10 +74,14 @@ def references(bench: Bench) -> tuple[Reference, ...]:
     tuple of Reference
         From the Controls sheet; a drive without any is swept from its keypad.
     """
-    found = [_reference(bench, c) for c in bench.controls if c.scheme in _SOURCES and _sets_speed(bench, c)]
+    found: dict[str, Reference] = {}
+    for control in bench.controls:
+        if control.scheme in _SOURCES and _sets_speed(bench, control):
+            reference = _reference(bench, control)
+            found.setdefault(reference.key, reference)
     if not found and bench.setting_words("reference_source") in ("keypad", "built-in potentiometer"):
-        found = [Reference("", bench.setting_words("reference_source"), "percent")]
-    return tuple(found)
+        return (Reference("KEY", "", bench.setting_words("reference_source"), "percent"),)
+    return tuple(found.values())
 
 
 def _sets_speed(bench: Bench, control: Control) -> bool:
@@ -87,21 +93,27 @@ def _sets_speed(bench: Bench, control: Control) -> bool:
 
 
 def _reference(bench: Bench, control: Control) -> Reference:
-    text, form = _SOURCES[control.scheme]
+    short, text, form = _SOURCES[control.scheme]
     terminal = _input_of(bench, control)
     wanted = bench.setting_words("analog_input_format", terminal) if terminal else ""
     if wanted in FORMATS and form in FORMATS and FORMATS[wanted].unit == FORMATS[form].unit:
         form = wanted
     device = control.devices and f" ({control.devices})"
-    return Reference(control.mode, f"{text}{device}", form, terminal, control.devices)
+    key = f"{slug(control.mode)}-{short}".strip("-")
+    return Reference(key, control.mode, f"{text}{device}", form, terminal)
 
 
 def _input_of(bench: Bench, control: Control) -> str:
+    """Label of the analog input that this row's signal reaches: the row's own binding, else by function."""
     if control.scheme == "network":
         return ""
-    first = "hand_reference" if control.mode in _BY_HAND else "speed_reference"
-    other = "speed_reference" if first == "hand_reference" else "hand_reference"
-    for function in (first, other):
+    by_hand = control.mode in _BY_HAND
+    functions = ("hand_reference", "speed_reference") if by_hand else ("speed_reference", "hand_reference")
+    for function in functions:
+        if bound := re.search(rf"\b{function}\s*=\s*([^;,\s]+)", control.terminals):
+            return bound[1]
+    sources = sum(c.scheme in _SOURCES and c.scheme != "network" for c in bench.controls)
+    for function in functions[: 1 if sources > 1 else 2]:
         terminal = next(bench.terminals_for(function), None)
         if terminal is not None:
             return terminal.label or terminal.number
@@ -134,16 +146,7 @@ def sweeps(bench: Bench) -> tuple[tuple[Sweep, ...], tuple[Finding, ...]]:
     if top is None or expected_rpm(bench, top) is None:
         return (), (_not_known(bench),)
     findings = [f for s in sources for f in _convention_doubt(bench, s)]
-    return tuple(_sweep(bench, s, _name(s, sources)) for s in sources), tuple(dict.fromkeys(findings))
-
-
-def _name(source: Reference, every: tuple[Reference, ...]) -> str:
-    """Part of the line ids that tells this sweep apart: its mode, with its input where a mode has two."""
-    twins = [s for s in every if s.mode == source.mode]
-    base = slug(source.mode) or "ref"
-    if len(twins) == 1:
-        return base
-    return f"{base}-{source.terminal or twins.index(source) + 1}"
+    return tuple(_sweep(bench, s) for s in sources), tuple(dict.fromkeys(findings))
 
 
 def _not_known(bench: Bench) -> Finding:
@@ -201,10 +204,12 @@ def _convention_doubt(bench: Bench, source: Reference) -> Iterator[Finding]:
         )
 
 
-def _sweep(bench: Bench, source: Reference, name: str) -> Sweep:
-    points = tuple(_point(bench, source, name, percent) for percent in PERCENTS)
+def _sweep(bench: Bench, source: Reference) -> Sweep:
+    points = tuple(_point(bench, source, percent) for percent in PERCENTS)
     where = f" at {source.terminal}" if source.terminal else ""
-    return Sweep(source.mode, f"{source.text}{where}", _convention(bench, source), points, note=_note(bench))
+    return Sweep(
+        source.mode, f"{source.text}{where}", _convention(bench, source), points, note=_note(bench), key=source.key
+    )
 
 
 def _convention(bench: Bench, source: Reference) -> str:
@@ -304,7 +309,7 @@ def current_band(bench: Bench, frequency_hz: float) -> tuple[float, float] | Non
     return expected * (1 - CURRENT_TOLERANCE), expected * (1 + CURRENT_TOLERANCE)
 
 
-def _point(bench: Bench, source: Reference, name: str, percent: float) -> SweepPoint:
+def _point(bench: Bench, source: Reference, percent: float) -> SweepPoint:
     hertz = frequency_at(bench, source, percent)
     rpm = expected_rpm(bench, hertz) or 0.0
     ratio = machine_ratio(bench)
@@ -317,7 +322,7 @@ def _point(bench: Bench, source: Reference, name: str, percent: float) -> SweepP
         machine_rpm=None if ratio is None else machine_speed_rpm(rpm, ratio),
         current_low_a=None if band is None else band[0],
         current_high_a=None if band is None else band[1],
-        lines=tuple(_lines(bench, source, f"C3.{name}.{percent:g}", percent, hertz, rpm, band)),
+        lines=tuple(_lines(bench, source, f"C3.{source.key}.{percent:g}", percent, hertz, rpm, band)),
     )
 
 

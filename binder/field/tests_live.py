@@ -205,10 +205,10 @@ def controls(bench: Bench) -> Iterator[Item]:
             f"V1.{name}.{slug(e.state)}",
             f"{e.between[0]} to {e.between[1]}",
             e.unit,
-            low=e.value - e.tolerance,
-            high=e.value + e.tolerance,
+            low=e.low,
+            high=e.high,
             condition=e.state,
-            expected=f"{display(e.value)} {e.unit}",
+            expected=e.text(),
             source="computed from the wiring record",
             proves=(e.connection,) if e.connection else (),
         )

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from binder.engineering.figure import display
-from binder.field.bench import MEMORY, PRACTICE, Bench, check, measured, plain, slug
+from binder.field.bench import MEMORY, PRACTICE, Bench, check, measured, plain
 from binder.field.energies import has_bypass
 from binder.field.sweep import references
 from binder.field.tests_dead import Item
@@ -262,9 +262,8 @@ def losses(bench: Bench) -> Iterator[Item]:
             if live
             else "falls to the lowest speed, or floats"
         )
-        mode = f"{slug(r.mode)}." if r.mode else ""
         yield check(
-            f"L1.{mode}{r.terminal}",
+            f"L1.{r.key}",
             f"Lift the {r.format} wire at {r.terminal}",
             f"{want}; {detectable(r.format)}",
             condition=f"mode {r.mode}" if r.mode else "",

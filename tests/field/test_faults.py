@@ -1,0 +1,133 @@
+"""Fault pages and door card speak of this drive's terminals and settings."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+from field_site import DRIVE, SETTINGS, TAG, WIRING, on_bench, pack_of, read, setting, site
+
+from binder.field.faults import at_terminal, fault_pages, monitors
+from binder.field.sheets import FaultPage
+from binder.inventory.records import Control, Person, Spare
+from binder.settings.functions import FUNCTIONS
+from binder.wiring.connections import DriveTerminal
+
+
+def page(symptom: str, **changes: object) -> FaultPage:
+    inventory = changes.pop("inventory", site())
+    pages = {p.symptom: p for p in fault_pages(on_bench(inventory, **changes))}
+    return pages[symptom]
+
+
+def test_speed_stays_zero_asks_owner_then_signal_then_limits() -> None:
+    checks = page("Run is given, speed stays 0").checks
+    assert [c.order for c in checks] == list(range(1, len(checks) + 1))
+    assert checks[0].setting == "Q11"
+    assert "Q11 = 2 AI1" in checks[0].expected
+    assert checks[1].check.startswith("Signal at -T1:8 (AI1) from the speed potentiometer (R1)")
+    assert checks[1].expected == "0 %: 0.00 V, 50 %: 5.00 V, 100 %: 10.00 V"
+    assert checks[1].setting == "Q30"
+
+
+def test_no_start_gives_the_volts_of_the_wiring_record() -> None:
+    run = next(c for c in page("Does not start").checks if c.check.startswith("Run command at -T1:3"))
+    assert run.expected == "S1 in ON: 24 V to -T1:2; S1 in OFF: 0 V to -T1:2"
+
+
+def test_terminal_outside_the_record_falls_back_to_the_input_logic() -> None:
+    t = DriveTerminal("5", "DI3", "DI", 5, "jog")
+    assert at_terminal(on_bench(site()), t) == "contact closed about 24 V to 2 N24, open about 0 V"
+    negative = site(drives=(replace(DRIVE, control_logic="negative"),))
+    assert at_terminal(on_bench(negative), t) == "contact closed about 0 V to 2 N24, open about 24 V"
+
+
+def test_ignored_signal_asks_who_owns_the_speed_first() -> None:
+    """Common practice, no source: a drive left on its built-in potentiometer ignores the terminal."""
+    checks = page("Speed does not follow the signal").checks
+    assert "Who owns the speed" in checks[0].check
+    assert "built-in" in checks[0].if_not
+
+
+def test_trip_on_stop_names_ramp_and_trip_voltage() -> None:
+    table = replace(SETTINGS, rows=(*SETTINGS.rows, setting("Q61", "deceleration_time", "30.0", unit="s")))
+    checks = page("Trips while stopping", settings=table).checks
+    assert "678.8 V at rest; trips at 800 V" in checks[0].expected
+    assert any(c.setting == "Q61" and c.expected == "Q61 = 30.0 s" for c in checks)
+
+
+def test_self_start_says_lock_out_first() -> None:
+    checks = page("Starts by itself").checks
+    assert checks[0].check.startswith("DANGER: lock out first")
+    assert any(c.setting == "Q50" for c in checks)
+
+
+@pytest.mark.parametrize(
+    ("symptom", "scheme"),
+    [
+        ("Safe torque off is shown", "safe torque off"),
+        ("Network lost", "network"),
+        ("Process control hunts, or runs to full speed", "process control"),
+    ],
+)
+def test_pages_come_with_their_scheme_only(symptom: str, scheme: str) -> None:
+    assert symptom not in {p.symptom for p in pack_of(site()).faults}
+    with_it = site(controls=(*site().controls, Control(TAG, scheme)))
+    assert symptom in {p.symptom for p in pack_of(with_it).faults}
+
+
+def test_every_setting_function_asked_for_is_in_the_vocabulary() -> None:
+    every = tuple(setting(f"X{n}", key, "1") for n, key in enumerate(FUNCTIONS))
+    schemes = ("network", "process control", "safe torque off")
+    inventory = site(controls=(*site().controls, *(Control(TAG, s) for s in schemes)))
+    pages = fault_pages(on_bench(inventory, settings=replace(SETTINGS, rows=every)))
+    asked = {c.setting for p in pages for c in p.checks if c.setting}
+    assert len(asked) > 20, "a misspelled function would find no setting"
+
+
+def test_drive_without_wiring_and_settings_still_has_pages() -> None:
+    bare = fault_pages(on_bench(site(controls=()), wiring=replace(WIRING, terminals=(), expected=()),
+                                settings=replace(SETTINGS, rows=())))  # fmt: skip
+    assert "Does not start" in {p.symptom for p in bare}
+    assert all(c.check and c.expected and c.if_not for p in bare for c in p.checks)
+
+
+def test_four_monitors_name_setting_input_and_inhibits() -> None:
+    permit = (*WIRING.terminals, DriveTerminal("6", "DI4", "DI", 6, "run_permit"))
+    one, two, three, four = monitors(on_bench(site(), wiring=replace(WIRING, terminals=permit)))
+    assert "Q10 = 1 terminals" in one
+    assert "Q11 = 2 AI1" in two
+    assert "AI1 0.00 V to 10.00 V" in three
+    assert "6 DI4" in four
+
+
+def test_door_card_is_short_and_complete() -> None:
+    inventory = site(
+        spares=(Spare("Invented Q, complete", (TAG,), 1, place="store"),),
+        readings=(read("C3.POT.100.U", "26", "A"), read("C3.POT.100.V", "26.2", "A", row=11)),
+    )
+    pack = pack_of(inventory)
+    card = pack.door_card
+    assert card is not None
+    assert card.wait == "Wait 5 min, then measure: below 50 V DC"
+    assert card.isolators[0] == "incoming supply: DS-9, MCC-9, bucket 3"
+    assert len(card.faults) == 6
+    assert all(len(p.checks) <= 3 for p in card.faults)
+    assert [b[0] for b in card.baseline] == ["50 %", "75 %", "100 %"]
+    assert card.baseline[2][3] == "26 A / 26.2 A"
+    assert ("Q20", "max frequency", "60.0 Hz") in card.settings
+    assert card.spare == ("1 x Invented Q, complete, store",)
+    assert card.contacts == ("Emergency: 000", "A. Nobody, commissioning engineer: 000")
+
+
+def test_door_card_prints_no_access_code() -> None:
+    table = replace(SETTINGS, rows=(setting("Q01", "access_code", "4711"), *SETTINGS.rows))
+    card = pack_of(site(), settings=table).door_card
+    assert card is not None
+    assert "4711" not in str(card.settings)
+
+
+def test_people_without_telephone_are_no_contacts() -> None:
+    card = pack_of(site(people=(Person("C. Silent", "CS"),))).door_card
+    assert card is not None
+    assert card.contacts == ("Emergency: 000",)
