@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
 
 from binder.engineering.figure import Figures
 from binder.field.pack import field_pack
-from binder.field.sheets import FieldPack
+from binder.field.sheets import FieldPack, TestLine
 from binder.inventory.checks import apply_waivers
 from binder.inventory.findings import Finding, ordered
 from binder.inventory.lookup import (
@@ -30,6 +30,8 @@ from binder.inventory.records import (
     Supply,
 )
 from binder.settings.assignment import settings_table
+from binder.settings.compare import compare_findings
+from binder.settings.crossref import proved
 from binder.settings.table import SettingsTable
 from binder.sizing import drive_figures, site_figures
 from binder.wiring.build import wire_drive
@@ -85,6 +87,7 @@ def study_drive(inventory: Inventory, drive: Drive, *, former: Wiring | None = N
     settings = settings_table(inventory, drive, figures, wiring)
     known = apply_waivers([*(f for f in inventory.findings if f.tag == drive.tag), *sizing_findings], inventory)
     field = field_pack(inventory, drive, figures, wiring, settings, findings=known)
+    settings = proved(settings, ((line.id, line.proves) for line in _lines(field)))
     return DriveStudy(
         drive=drive,
         motor=motor_of(inventory, drive),
@@ -100,6 +103,14 @@ def study_drive(inventory: Inventory, drive: Drive, *, former: Wiring | None = N
         field=field,
         findings=(*sizing_findings, *wiring.findings, *settings.findings, *field.findings),
     )
+
+
+def _lines(pack: FieldPack) -> Iterator[TestLine]:
+    for sheet in pack.sheets:
+        yield from sheet.lines
+    for sweep in pack.sweeps:
+        for point in sweep.points:
+            yield from point.lines
 
 
 def study_site(inventory: Inventory, *, former: Mapping[str, Wiring] = MappingProxyType({})) -> SiteStudy:
@@ -118,5 +129,6 @@ def study_site(inventory: Inventory, *, former: Mapping[str, Wiring] = MappingPr
     """
     drives = tuple(study_drive(inventory, d, former=former.get(d.origin.key)) for d in inventory.drives)
     figures, site_findings = site_figures(inventory, {s.drive.tag: s.figures for s in drives})
-    everything = [*inventory.findings, *site_findings, *(f for s in drives for f in s.findings)]
+    alike = compare_findings(inventory, {s.drive.tag: s.settings for s in drives})
+    everything = [*inventory.findings, *site_findings, *(f for s in drives for f in s.findings), *alike]
     return SiteStudy(inventory, figures, drives, ordered(apply_waivers(everything, inventory)))

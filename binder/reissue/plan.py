@@ -11,6 +11,7 @@ from binder.documents.document import Document
 from binder.inventory.findings import open_stops
 from binder.reissue.compare import Change, compare, unexplained
 from binder.reissue.facts import SITE, Fact, Key, facts_of
+from binder.reissue.ledger import to_data
 from binder.reissue.record import IssuedDocument, IssueRecord, facts_digest, next_letter
 from binder.study import SiteStudy
 
@@ -85,6 +86,7 @@ def freeze(
         documents=(*front, *issued, *_withdrawn(documents, former)),
         facts=facts,
         tags={drive_key(s): s.drive.tag for s in study.drives},
+        wiring={s.drive.origin.key: to_data(s.wiring) for s in study.drives},
     )
 
 

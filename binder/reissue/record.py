@@ -65,7 +65,9 @@ class IssueRecord:
     facts : mapping
         Key -> fact.
     tags : mapping
-        Row key of a drive -> tag at this issue.
+        Key of a drive's packet -> tag at this issue.
+    wiring : mapping
+        Row key of a drive -> its wiring as issued, see `ledger.to_data`.
     """
 
     revision: str
@@ -78,6 +80,7 @@ class IssueRecord:
     documents: tuple[IssuedDocument, ...] = ()
     facts: Mapping[Key, Fact] = field(default_factory=dict)
     tags: Mapping[str, str] = field(default_factory=dict)
+    wiring: Mapping[str, dict[str, Any]] = field(default_factory=dict)
 
     def document(self, key: str) -> IssuedDocument | None:
         """The document with this key."""
@@ -107,6 +110,7 @@ def dumps(record: IssueRecord) -> str:
     lines += [_line({"drive": key, "tag": tag}) for key, tag in sorted(record.tags.items())]
     lines += [_line(_document(d)) for d in sorted(record.documents, key=lambda d: (d.number, d.key))]
     lines += [_line(_fact_data(f)) for _, f in sorted(record.facts.items())]
+    lines += [_line({"wiring": key, "data": data}) for key, data in sorted(record.wiring.items())]
     body = "\n".join(lines) + "\n"
     return body + _line({"seal": hashlib.sha256(body.encode()).hexdigest()}) + "\n"
 
@@ -152,7 +156,10 @@ def loads(text: str, name: str = "issue record") -> IssueRecord:
         raise RecordError(f"{name} was written by a newer version of this tool", "update the tool")
     if hashlib.sha256((body + "\n").encode()).hexdigest() != seal:
         raise RecordError(f"{name} was changed after it was issued", "put the file back from a copy; it is evidence")
-    documents, facts, tags = [], {}, {}
+    documents: list[IssuedDocument] = []
+    facts: dict[Key, Fact] = {}
+    tags: dict[str, str] = {}
+    wiring: dict[str, dict[str, Any]] = {}
     for data in rest:
         if "doc" in data:
             documents.append(
@@ -165,11 +172,13 @@ def loads(text: str, name: str = "issue record") -> IssueRecord:
             owner, group, item, name_ = data["fact"]
             key = (owner, group, item, name_)
             facts[key] = Fact(key, data["v"], data.get("show", data["v"]), tuple(data.get("from", ())), data.get("rule", ""))
+        elif "wiring" in data:
+            wiring[data["wiring"]] = data["data"]
         elif "drive" in data:
             tags[data["drive"]] = data["tag"]
     return IssueRecord(
         head["revision"], head["date"], head["by"], head["reason"], head["workbook"], head["software"], head["former"],
-        tuple(documents), facts, tags,
+        tuple(documents), facts, tags, wiring,
     )
 
 
