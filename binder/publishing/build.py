@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import io
 import os
+import pickle
 import shutil
-import tempfile
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
+from functools import partial
 from pathlib import Path, PurePosixPath
 
 from docutils import nodes
@@ -22,7 +23,9 @@ from binder.publishing import extension
 from binder.publishing.domain import binder_domain
 from binder.publishing.packet import PrintError
 from binder.publishing.pdf import PageSource, PdfResult, Progress, write_pdfs
+from binder.publishing.place import restore, sole_use, swap
 
+_DAMAGE = (pickle.UnpicklingError, EOFError, AttributeError, ImportError, IndexError, UnicodeDecodeError)
 _PICTURES = {".svg": "svg", ".png": "png", ".jpg": "jpg", ".jpeg": "jpg"}
 
 
@@ -86,33 +89,45 @@ def build_binder(
     """
     out = out or project / "build" / "binder"
     work = project / "build" / "work"
-    result = Built()
     try:
-        for part in ("html", "pdf"):
-            restore(out / part)
-        work.mkdir(parents=True, exist_ok=True)
-        has_pages = any(d.kind == "page" for d in binder.documents)
-        if html or has_pages:
-            with _sphinx(project, work, binder, linked=pdf or (out / "pdf").exists(), progress=progress) as (app, said):
-                app.build()
-                result.warnings = [line for line in said.getvalue().splitlines() if line.strip()]
-                if app.statuscode:
-                    raise BuildError("the pages could not be written: " + (result.warnings or ["no reason given"])[-1])
-                if pdf:
-                    result.pdf = _typeset(binder, work, _page_source(app), jobs, progress)
-        elif pdf:
-            result.pdf = _typeset(binder, work, None, jobs, progress)
-        if html:
-            swap(work / "html", out / "html")
-            result.html = out / "html" / "index.html"
-        if result.pdf is not None:
-            swap(work / "pdf", out / "pdf")
-            _move_paths(result.pdf, work / "pdf", out / "pdf")
+        with sole_use(work):
+            for part in ("html", "pdf"):
+                restore(out / part)
+            linked = pdf or (out / "pdf").exists()
+            make = partial(_make_both, project, work, binder, html, pdf, linked, jobs, progress)
+            try:
+                made = make()
+            except _DAMAGE:
+                # Page memory of a build that was cut off; all of it can be made again.
+                shutil.rmtree(work / "doctrees", ignore_errors=True)
+                shutil.rmtree(work / "html", ignore_errors=True)
+                made = make()
+            if html:
+                swap(work / "html", out / "html")
+                made.html = out / "html" / "index.html"
+            if made.pdf is not None:
+                swap(work / "pdf", out / "pdf")
+                _move_paths(made.pdf, work / "pdf", out / "pdf")
     except BuildError:
         raise
     except (OSError, SphinxError, PrintError) as error:
         raise BuildError(str(error)) from error
-    return result
+    return made
+
+
+def _make_both(
+    project: Path, work: Path, binder: Binder, html: bool, pdf: bool, linked: bool, jobs: int, progress: Progress
+) -> Built:
+    """Make the outputs in the work folder."""
+    made = Built()
+    if html or any(d.kind == "page" for d in binder.documents):
+        with _sphinx(project, work, binder, linked=linked, progress=progress) as (app, said):
+            made.warnings = _write_pages(app, said)
+            if pdf:
+                made.pdf = _typeset(binder, work, _page_source(app), jobs, progress)
+    elif pdf:
+        made.pdf = _typeset(binder, work, None, jobs, progress)
+    return made
 
 
 # HTML ------------------------------------------------------------------------------------------
@@ -153,6 +168,15 @@ def _sphinx(
 
         app.connect("html-page-context", count)
         yield app, said
+
+
+def _write_pages(app: Sphinx, said: io.StringIO) -> list[str]:
+    """Run the build; return what Sphinx had to say."""
+    app.build()
+    lines = [line for line in said.getvalue().splitlines() if line.strip()]
+    if app.statuscode:
+        raise BuildError("the pages could not be written: " + (lines or ["no reason given"])[-1])
+    return lines
 
 
 def _page_source(app: Sphinx) -> PageSource:
@@ -201,39 +225,3 @@ def _move_paths(result: PdfResult, old: Path, new: Path) -> None:
     """Let the result name files where they now are."""
     result.files = {number: new / path.relative_to(old) for number, path in result.files.items()}
     result.joined = [new / path.relative_to(old) for path in result.joined]
-
-
-# Into place ------------------------------------------------------------------------------------
-
-
-def restore(target: Path) -> None:
-    """Undo a swap that was cut off: a folder that is missing while its old self is there comes back."""
-    old = target.with_name(f"{target.name}.old")
-    if old.exists() and not target.exists():
-        old.rename(target)
-
-
-def swap(made: Path, target: Path) -> None:
-    """Put a copy of `made` in place of `target`; at every moment one of the two is whole.
-
-    Raises
-    ------
-    OSError
-        The old folder cannot be moved, as when a file in it is open on some systems.
-    """
-    target.parent.mkdir(parents=True, exist_ok=True)
-    new = Path(tempfile.mkdtemp(prefix=f"{target.name}.new-", dir=target.parent))
-    old = target.with_name(f"{target.name}.old")
-    try:
-        shutil.copytree(made, new, dirs_exist_ok=True, ignore=shutil.ignore_patterns(".buildinfo", ".doctrees"))
-        new.chmod(0o755)
-        if old.exists():
-            shutil.rmtree(old)
-        if target.exists():
-            target.rename(old)
-        new.rename(target)
-    except BaseException:
-        shutil.rmtree(new, ignore_errors=True)
-        restore(target)
-        raise
-    shutil.rmtree(old, ignore_errors=True)

@@ -28,7 +28,7 @@ from binder.documents import blocks
 from binder.documents.document import KINDS, Binder, Document
 from binder.inventory.findings import Finding, Grade
 from binder.publishing.domain import BinderDomain, binder_domain
-from binder.publishing.html import setup_nodes
+from binder.publishing.html import setup_nodes, visit_formula
 from binder.publishing.identity import sha256, software_digest
 from binder.publishing.page import PROJECT, fill_context
 from binder.publishing.search import TradeSearch, drop_empty_words
@@ -57,6 +57,7 @@ _SETTINGS: dict[str, Any] = {
     "html_last_updated_fmt": None,
     "nitpicky": True,
     "html_permalinks": False,
+    "html_math_renderer": "plain",
     "today": "as issued",
 }
 
@@ -336,6 +337,7 @@ def setup(app: Sphinx) -> ExtensionMetadata:
     app.add_directive("binder-index", BinderIndex)
     app.add_role("document", DocumentRole())
     setup_nodes(app)
+    app.add_html_math_renderer("plain", (visit_formula, None), (visit_formula, None))
     search_languages["trade"] = TradeSearch
     app.add_html_theme("binder", str(Path(__file__).with_name("web")))
     app.connect("config-inited", _settle)

@@ -141,6 +141,13 @@ def _depart_cross_reference(translator: HTML5Translator, _: own.cross_reference)
     translator.body.append(translator.context.pop())
 
 
+def visit_formula(translator: HTML5Translator, node: nodes.math | nodes.math_block) -> None:
+    """A formula of a hand-written page as it was typed: the usual renderer would ask the network for its script."""
+    tag = "pre" if isinstance(node, nodes.math_block) else "code"
+    translator.body.append(f"<{tag}>{escape(node.astext())}</{tag}>")
+    raise nodes.SkipNode
+
+
 # Late transforms -------------------------------------------------------------------------------
 
 

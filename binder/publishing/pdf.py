@@ -7,7 +7,7 @@ import multiprocessing
 import os
 import shutil
 from collections.abc import Callable, Iterator, Sequence
-from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wait
+from concurrent.futures import FIRST_COMPLETED, BrokenExecutor, Future, ProcessPoolExecutor, wait
 from dataclasses import asdict, dataclass, field
 from functools import partial
 from pathlib import Path
@@ -33,6 +33,7 @@ VOLUME = 100
 _SHEETS_MM = {"A4": (210.0, 297.0), "Letter": (215.9, 279.4)}
 _MARGINS_MM = 35.0  # left and right together, as in template.typ
 _DRAFT_WORDS = ("draft", "review", "preliminary")
+_STATES_KEPT = 3  # of each document, in the cache
 _TABS = 13  # thumb tabs down one edge
 _UNDATED = "2000-01-01"
 _ROWS_A_SHEET = 26  # of the list of documents; only the first guess of its length
@@ -124,6 +125,7 @@ def write_pdfs(
         shutil.copyfile(press.cached[document.number], target)
         result.files[document.number] = target
     _join_volumes(press, out_dir)
+    press.prune()
     result.pages = sum(sidecar.pages for sidecar in result.sidecars.values())
     return result
 
@@ -182,6 +184,8 @@ class _Press:
                         yield from _ready(waiting)
                 while waiting:
                     yield from _ready(waiting)
+            except BrokenExecutor as error:
+                raise PrintError("a worker process was ended from outside, perhaps for want of memory") from error
             except BaseException:
                 pool.shutdown(cancel_futures=True)
                 raise
@@ -235,13 +239,12 @@ class _Press:
         content = json.dumps(blocks, ensure_ascii=False)
         whole = document.kind not in {"page", "front"} and bool(document.digest)
         path = self._path(document, "" if whole else sha256(content))
+        fields = self._fields(document, translator.text)
         missing = "".join(sorted(translator.missing))
         self.cached[document.number] = path
         if not whole and self._take(document, path):
             return None, missing
-        data = json.dumps(
-            {"doc": self._fields(document), "site": self.site, "signs": _SIGNS, "blocks": blocks}, ensure_ascii=False
-        )
+        data = json.dumps({"doc": fields, "site": self.site, "signs": _SIGNS, "blocks": blocks}, ensure_ascii=False)
         date = document.issue_date or (str(self.binder.site.issue_date) if self.binder.site.issue_date else _UNDATED)
         return Job(document.number, data, path, date), missing
 
@@ -287,9 +290,8 @@ class _Press:
         short, long = _SHEETS_MM.get(self.binder.site.paper, _SHEETS_MM["A4"])
         return (long if document.landscape else short) - _MARGINS_MM
 
-    def _fields(self, document: Document) -> dict[str, Any]:
+    def _fields(self, document: Document, clean: Callable[[str], str]) -> dict[str, Any]:
         """The document's part of the template data."""
-        clean = Translator("", 0).text
         draft = any(word in document.status.lower() for word in _DRAFT_WORDS)
         return {
             "number": clean(document.number),
@@ -304,6 +306,17 @@ class _Press:
             "tab": _tab(document),
             "stop_count": self.binder.open_stops if document.kind == "front" else 0,
         }
+
+    def prune(self) -> None:
+        """Keep the last few states of each document in the cache; older ones go."""
+        states: dict[str, list[Path]] = {}
+        for path in self.cache.glob("*.pdf"):
+            states.setdefault(path.name.rpartition("-")[0], []).append(path)
+        used = set(self.cached.values())
+        for paths in states.values():
+            for path in sorted(paths, key=lambda p: (p in used, p.stat().st_mtime_ns), reverse=True)[_STATES_KEPT:]:
+                path.with_suffix(".json").unlink(missing_ok=True)
+                path.unlink(missing_ok=True)
 
     # The front matter ------------------------------------------------------------------------
 

@@ -20,7 +20,8 @@ from sphinx.application import Sphinx
 from sphinx.util.docutils import docutils_namespace
 
 from binder.documents import blocks
-from binder.publishing.build import BuildError, Built, build_binder, restore, swap
+from binder.publishing.build import BuildError, Built, build_binder
+from binder.publishing.place import restore, sole_use, swap
 from binder.publishing.search import words
 from binder.publishing.svg import inline_svg
 
@@ -310,6 +311,29 @@ def test_swap_and_restore(tmp_path: Path) -> None:
     out.rename(out.with_name("html.old"))
     restore(out)
     assert (out / "a").read_text() == "2"
+
+
+def test_two_builds_at_once_are_refused(tmp_path: Path) -> None:
+    with sole_use(tmp_path / "build" / "work"), pytest.raises(BuildError, match="another build is at work"):
+        build_binder(tmp_path, invented_binder(packets=1), jobs=1)
+
+
+def test_damaged_page_memory_is_made_again(tmp_path: Path) -> None:
+    build_binder(tmp_path, invented_binder(packets=1), pdf=False)
+    (tmp_path / "build/work/doctrees/documents/k0031.doctree").write_bytes(b"no pickle")
+    (tmp_path / "build/work/html/documents/k0031.html").unlink()
+    build_binder(tmp_path, invented_binder(packets=1), pdf=False)
+    assert "P-101" in (tmp_path / "build/binder/html/documents/k0031.html").read_text("utf-8")
+
+
+def test_formulas_ask_no_network(project: Path) -> None:
+    (project / "pages").mkdir()
+    (project / "pages" / "notes.rst").write_text("Notes\n=====\n\n:math:`a<b`\n\n.. math:: x^2\n")
+    (project / "invented.txt").write_text("pages=1")
+    sphinx(project)
+    text = (project / "build/html/pages/notes.html").read_text("utf-8")
+    assert "<code>a&lt;b</code>" in text
+    assert "mathjax" not in text.lower()
 
 
 def test_a_page_that_is_missing_is_named(tmp_path: Path) -> None:

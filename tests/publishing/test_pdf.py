@@ -275,6 +275,13 @@ def test_a_damaged_cache_is_made_again(tmp_path: Path, damage: str) -> None:
     assert write_pdfs(binder, tmp_path / "b", cache_dir=tmp_path / "c", jobs=1).typeset == ["OWW-P-101"]
 
 
+def test_the_cache_keeps_a_few_states(tmp_path: Path) -> None:
+    for note in "abcde":
+        result = write_pdfs(invented_binder(packets=1, note=note), tmp_path / "o", cache_dir=tmp_path / "c", jobs=1)
+    assert len(list((tmp_path / "c").glob("k0031-*.pdf"))) == 3
+    assert result.typeset == ["OWW-P-101"]
+
+
 @pytest.mark.slow
 def test_same_bytes_in_other_folders_seeds_and_processes(tmp_path: Path) -> None:
     code = (
