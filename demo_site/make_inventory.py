@@ -37,8 +37,6 @@ def workbook_rows() -> dict[str, list[Row]]:
         "People": papers.PEOPLE,
         "Instruments": papers.INSTRUMENTS,
         "Overrides": papers.OVERRIDES,
-        "As left": papers.AS_LEFT,
-        "Readings": papers.READINGS,
         "Waivers": papers.WAIVERS,
         "Punch list": papers.PUNCH_LIST,
         "Defeats": papers.DEFEATS,
@@ -51,10 +49,17 @@ def workbook_rows() -> dict[str, list[Row]]:
 
 
 def main() -> None:
-    """Write the workbook beside this file."""
-    from binder.inventory.blank import write_workbook
+    """Write the workbook beside this file: the plant first, then with what came back from site."""
+    from made_from.returned import returned
 
-    write_workbook(HERE / "inventory.xlsx", workbook_rows())
+    from binder.inventory.blank import write_workbook
+    from binder.inventory.reader import read_workbook
+    from binder.study import study_site
+
+    path = HERE / "inventory.xlsx"
+    rows = workbook_rows()
+    write_workbook(path, rows)
+    write_workbook(path, rows | returned(study_site(read_workbook(path))))
 
 
 if __name__ == "__main__":

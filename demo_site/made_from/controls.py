@@ -50,7 +50,7 @@ CONTROLS: list[Row] = rows(
     VFD-502 | permissive string      |        | pump         | F1=PSL-502                               |       | 60 m   | Low suction pressure
     VFD-502 | fault relay            |        | PLC-1        | A=PLC-1                                  |       | 50 m   |
     VFD-601 | three-wire start-stop  |        | local panel  | S0=PB-601A; S1=PB-601B                   |       | 40 ft  |
-    VFD-601 | speed potentiometer    |        | local panel  | R=SP-601                                 | 5 kΩ  | 40 ft  |
+    VFD-601 | speed potentiometer    |        | local panel  | R=SP-601                                 | 10 kΩ | 40 ft  |
     VFD-601 | thermal switch         |        | mixer        | B=TS-601                                 |       | 80 ft  |
     VFD-601 | permissive string      |        | mixer        | F1=ZS-601                                |       | 80 ft  | Guard closed
     VFD-601 | run relay              |        | local panel  | H=LT-601                                 |       | 40 ft  |

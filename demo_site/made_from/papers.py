@@ -21,9 +21,14 @@ INSTRUMENTS: list[Row] = rows(
     tag   | kind               | serial   | category        | calibration_due
     DM-1  | multimeter         | INV-3391 | CAT III 1000 V  | 2026-11-30
     IR-1  | insulation tester  | INV-7714 | CAT IV 600 V    | 2026-09-30
+    IR-2  | insulation tester  | INV-7002 | CAT IV 600 V    | 2026-03-31
     CM-1  | clamp meter        | INV-5520 | CAT III 600 V   | 2026-10-31
     TA-1  | tachometer         | INV-0902 |                 | 2026-12-15
     LC-1  | loop calibrator    | INV-6127 |                 | 2027-01-31
+    TH-1  | thermometer        | INV-8840 |                 | 2026-12-15
+    DI-1  | dial indicator     | INV-1175 |                 | 2026-12-15
+    VB-1  | vibration meter    | INV-4068 |                 | 2026-10-31
+    SW-1  | stopwatch          | INV-2502 |                 | 2027-03-31
     """
 )
 
@@ -68,9 +73,13 @@ MAINTENANCE: list[Row] = rows(
     """
 )
 
-PUNCH_LIST: list[Row] = []
-AS_LEFT: list[Row] = []
-READINGS: list[Row] = []
+PUNCH_LIST: list[Row] = rows(
+    """
+    number | drive   | text                                                           | severity | owner   | due        | closed | closed_by
+    1      | VFD-202 | Motor winding reads 6 MΩ cold: dry out or replace, test again  | A        | J. Pell | 2026-06-05 |        |
+    2      | VFD-201 | Legend plate of SS-201 to be engraved                          | C        | J. Pell | 2026-06-05 |        |
+    """
+)
 WAIVERS: list[Row] = []
 DEFEATS: list[Row] = []
 

@@ -74,7 +74,10 @@ def test_command_and_speed_come_from_the_terminals(demo_study: SiteStudy) -> Non
                                                                                             "reference_source"}]  # fmt: skip
         assert rows
         for row in rows:
-            assert row.required_text not in {"keypad", "built-in potentiometer", "built-in switch"}, (drive.drive.tag, row.number)
+            assert row.required_text not in {"keypad", "built-in potentiometer", "built-in switch"}, (
+                drive.drive.tag,
+                row.number,
+            )
 
 
 def test_orders_are_sound(demo_study: SiteStudy) -> None:
