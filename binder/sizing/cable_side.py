@@ -33,6 +33,11 @@ _LENGTH = Rule("routed length not above the manual's longest", "drive manual, pa
 _APART = Rule("distance of motor cable from signal cables run beside it", "IEC 61000-5-2, from memory; common practice")
 #: Power factor where none is known: that of the effective impedance of Table 9; IEC Annex G takes 0.8.
 _NEC_POWER_FACTOR, _IEC_POWER_FACTOR = 0.85, 0.8
+#: Filters whose output has no steep edge, and why.
+_SOFTENED = {
+    "sine filter": "a sine filter leaves no steep edge",
+    "dv/dt filter": "a dv/dt filter keeps 500 V/µs, which is 1000 V over 2 µs",
+}
 #: Conductor temperature in service. [°C]
 _WARM_IEC, _WARM_NEC = 70.0, 75.0
 
@@ -286,8 +291,8 @@ def _rise_time(
         "µs",
         Rule("not shorter than the motor bears", "NEMA MG 1 Parts 30 and 31, 0.8 U / t_r for a filter"),
         limit=f">= {shortest:g} µs",
-        within=lambda time: fitted == "sine filter" or time >= shortest,
-        note="a sine filter leaves no steep edge" if fitted == "sine filter" else "at the drive; cable slows it",
+        within=lambda time: fitted in _SOFTENED or time >= shortest,
+        note=_SOFTENED.get(fitted, "at the drive; cable slows it"),
     )
     yield figure
     if figure.verdict == "outside" and not told:

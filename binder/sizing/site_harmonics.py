@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
+from dataclasses import replace
 
 from binder.engineering import harmonic_limits, harmonics
 from binder.engineering.figure import Figure, Rule, display
@@ -88,29 +90,32 @@ def _demand(at: Context, site: SiteContext, supply: Supply, drives: tuple[Drive,
         yield Figure(key, name, None, "%", _TDD, tuple(need.inputs), verdict="not judged", note=note)
         return
 
-    def each() -> dict[int, float]:
-        positive(common_point_demand_a=demand)
-        return {h: 100 * i / demand for h, i in _summed(fundamentals, reactances).items()}
+    over: list[int] = []
+    ratio = 1000 * fault / demand if demand > 0 else math.nan
+    limit = harmonic_limits.tdd_limit_percent(ratio) if ratio > 0 else math.nan
 
-    ratio = 1000 * fault / demand if demand > 0 else demand
-    known = not need.missing and ratio > 0
-    limit = harmonic_limits.tdd_limit_percent(ratio) if known else 0.0
-    over = (
-        [h for h, percent in each().items() if percent > harmonic_limits.individual_limit_percent(ratio, h)]
-        if known
-        else []
-    )
+    def total() -> float:
+        positive(common_point_demand_a=demand, short_circuit_ratio=ratio)
+        each = {h: 100 * i / demand for h, i in _summed(fundamentals, reactances).items()}
+        over.extend(h for h, share in each.items() if share > harmonic_limits.individual_limit_percent(ratio, h))
+        return harmonics.root_sum(list(each.values()))
+
     figure = need.figure(
         key,
         name,
-        lambda: harmonics.root_sum(list(each().values())),
+        total,
         "%",
         _TDD,
-        limit=f"<= {limit:g} % (Isc/IL {display(ratio)}); single orders by their own limits" if known else "",
+        limit=""
+        if math.isnan(limit)
+        else f"<= {limit:g} % (Isc/IL {display(ratio)}); single orders by their own limits",
         within=lambda percent: percent <= limit and not over,
-        note="common point taken at the supply's terminals; "
-        + (f"over their own limit: orders {', '.join(map(str, over))}" if over else "no single order over its limit"),
     )
+    if figure.value is not None:
+        single = (
+            f"over their own limit: orders {', '.join(map(str, over))}" if over else "no single order over its limit"
+        )
+        figure = replace(figure, note=f"common point taken at the supply's terminals; {single}")
     yield figure
     if figure.verdict == "outside":
         yield at.finding(

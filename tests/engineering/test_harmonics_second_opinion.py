@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import cmath
 import math
+from itertools import pairwise
 
 import pytest
 
@@ -87,7 +88,7 @@ def test_closed_form_agrees_with_integration(link_ratio: float) -> None:
 
 def test_distortion_falls_with_reactance() -> None:
     values = [six_pulse_spectrum(0.05 * 1.05**n).thd_percent for n in range(120)]
-    assert all(a > b for a, b in zip(values, values[1:], strict=False))
+    assert all(a > b for a, b in pairwise(values))
 
 
 def test_curve_is_dense_enough_to_read_between_its_points() -> None:

@@ -25,6 +25,7 @@ TOPICS = (
     "unbalance",
 )  # fmt: skip
 Given = dict[str, float]
+TIME_DELAY = "dual-element time-delay fuse"
 
 #: Rows that nothing of ours computes, and why.
 NOT_OURS = {
@@ -50,7 +51,7 @@ def _thd(g: Given) -> float:
 
 
 def _fault(g: Given, **more: float) -> float:
-    return short_circuit.transformer_fault_a(g["S"], g["U"], g["z"], phases=int(g.get("phases", 3)), **more)  # type: ignore[arg-type]
+    return short_circuit.transformer_fault_a(g["S"], g["U"], g["z"], phases=int(g.get("phases", 3)), **more)
 
 
 def _run(g: Given) -> short_circuit.PointToPoint:
@@ -96,12 +97,10 @@ COMPUTED: dict[tuple[str, str], Callable[[Given], float | str]] = {
         g["FLC_table"], "inverse-time breaker", motor_type="single_phase"
     ).allowed_a,
     ("NEC-06", "egc"): lambda g: _copper(protection.earth_size(g["I_device"])),
-    ("NEC-07", "I_fuse_limit"): lambda g: protection.largest_device(g["FLC"], "dual-element time-delay fuse").computed_a,
-    ("NEC-07", "fuse_next_size_up"): lambda g: protection.largest_device(
-        g["FLC"], "dual-element time-delay fuse"
-    ).allowed_a,
+    ("NEC-07", "I_fuse_limit"): lambda g: protection.largest_device(g["FLC"], TIME_DELAY).computed_a,
+    ("NEC-07", "fuse_next_size_up"): lambda g: protection.largest_device(g["FLC"], TIME_DELAY).allowed_a,
     ("NEC-07", "egc_by_table"): lambda g: _copper(
-        protection.earth_size(protection.largest_device(g["FLC"], "dual-element time-delay fuse").allowed_a)
+        protection.earth_size(protection.largest_device(g["FLC"], TIME_DELAY).allowed_a)
     ),
     ("IEC-01", "I_t_min"): _iec_needed,
     ("IEC-01", "conductor"): _iec_size,
