@@ -19,11 +19,14 @@ from sphinx.util.docutils import docutils_namespace, patch_docutils
 
 from binder.documents.document import Binder, Document
 from binder.errors import OutputError
+from binder.inventory.findings import Finding, Grade
 from binder.publishing import extension
 from binder.publishing.domain import binder_domain
 from binder.publishing.packet import PrintError
 from binder.publishing.pdf import PageSource, PdfResult, Progress, write_pdfs
 from binder.publishing.place import restore, sole_use, swap
+from binder.publishing.sheet_data import Picture
+from binder.publishing.typst import drawing_source
 
 _DAMAGE = (pickle.UnpicklingError, EOFError, AttributeError, ImportError, IndexError, UnicodeDecodeError)
 _PICTURES = {".svg": "svg", ".png": "png", ".jpg": "jpg", ".jpeg": "jpg"}
@@ -124,9 +127,9 @@ def _make_both(
         with _sphinx(project, work, binder, linked=linked, progress=progress) as (app, said):
             made.warnings = _write_pages(app, said)
             if pdf:
-                made.pdf = _typeset(binder, work, _page_source(app), jobs, progress)
+                made.pdf = _typeset(project, binder, work, _page_source(app), jobs, progress)
     elif pdf:
-        made.pdf = _typeset(binder, work, None, jobs, progress)
+        made.pdf = _typeset(project, binder, work, None, jobs, progress)
     return made
 
 
@@ -202,12 +205,10 @@ def _page_source(app: Sphinx) -> PageSource:
         return f"{number}#{anchor}" if number else None
 
     def image(document: Document, uri: str) -> tuple[str, bytes] | None:
-        root = Path(app.srcdir).resolve()
-        path = (root / uri).resolve()
-        kind = _PICTURES.get(path.suffix.lower())
-        if kind is None or not path.is_relative_to(root) or not path.is_file():
+        found = _picture(Path(app.srcdir), uri)
+        if found is None:
             raise BuildError(f"{document.number}: the picture {uri} is not an SVG, PNG or JPEG file of the project")
-        return kind, path.read_bytes()
+        return found
 
     return PageSource(body, link, image)
 
@@ -215,10 +216,41 @@ def _page_source(app: Sphinx) -> PageSource:
 # PDF -------------------------------------------------------------------------------------------
 
 
-def _typeset(binder: Binder, work: Path, pages: PageSource | None, jobs: int, progress: Progress) -> PdfResult:
+def _typeset(
+    project: Path, binder: Binder, work: Path, pages: PageSource | None, jobs: int, progress: Progress
+) -> PdfResult:
     """Write all PDFs afresh into the work folder; the cache makes that cheap."""
     shutil.rmtree(work / "pdf", ignore_errors=True)
-    return write_pdfs(binder, work / "pdf", cache_dir=work / "cache", pages=pages, jobs=jobs, progress=progress)
+    site = binder.site
+    logo = _picture(project, site.logo_file) if site.logo_file else None
+    result = write_pdfs(
+        binder, work / "pdf", cache_dir=work / "cache", pages=pages, logo=logo, jobs=jobs, progress=progress
+    )
+    if site.logo_file and logo is None:
+        result.findings.append(
+            Finding(
+                "P103",
+                Grade.CAUTION,
+                site.origin.sheet or "Site",
+                site.origin.cell("logo_file"),
+                "",
+                f"the logo {site.logo_file} is not an SVG, PNG or JPEG file of the project",
+                "a file name in the project folder, for example logo.png",
+                "Put the file there, or empty the cell",
+            )
+        )
+    return result
+
+
+def _picture(project: Path, name: str) -> Picture | None:
+    """A picture of the project folder; None for anything outside it or of another kind."""
+    root = project.resolve()
+    path = (root / name).resolve()
+    kind = _PICTURES.get(path.suffix.lower())
+    if kind is None or not path.is_relative_to(root) or not path.is_file():
+        return None
+    content = path.read_bytes()
+    return kind, drawing_source(content.decode("utf-8")).encode() if kind == "svg" else content
 
 
 def _move_paths(result: PdfResult, old: Path, new: Path) -> None:

@@ -280,8 +280,7 @@ class Translator:
         if found is None:
             return []
         kind, data = found
-        source = drawing_source(data.decode()) if kind == "svg" else list(data)
-        return [{"t": "image", "kind": kind, "src": source, "alt": self.text(node.get("alt") or node["uri"])}]
+        return [{"t": "image", "kind": kind, "src": list(data), "alt": self.text(node.get("alt") or node["uri"])}]
 
     def _block_table(self, node: nodes.Element) -> list[Block]:
         """A docutils table of a hand-written page, with spans and blocks in its cells."""

@@ -336,6 +336,24 @@ def test_formulas_ask_no_network(project: Path) -> None:
     assert "mathjax" not in text.lower()
 
 
+PNG = bytes.fromhex(
+    "89504e470d0a1a0a0000000d4948445200000001000000010802000000907753de0000000c49444154789c63606060000000040001f61738"
+    "550000000049454e44ae426082"
+)
+
+
+@pytest.mark.parametrize(("name", "codes"), [("logo.png", set()), ("../logo.png", {"P103"}), ("none.png", {"P103"})])
+def test_logo_of_the_project_only(tmp_path: Path, name: str, codes: set[str]) -> None:
+    project = tmp_path / "project"
+    project.mkdir()
+    for folder in (tmp_path, project):
+        (folder / "logo.png").write_bytes(PNG)
+    binder = invented_binder(packets=1)
+    built = build_binder(project, replace(binder, site=replace(binder.site, logo_file=name)), html=False, jobs=1)
+    assert built.pdf is not None
+    assert {f.code for f in built.pdf.findings} == codes | {"P101"}
+
+
 def test_a_page_that_is_missing_is_named(tmp_path: Path) -> None:
     with pytest.raises(BuildError, match=r"OWW-N-001 is to hold the page pages/notes\.rst, which does not exist"):
         build_binder(tmp_path, invented_binder(pages=True), jobs=1)

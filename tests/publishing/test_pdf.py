@@ -20,7 +20,8 @@ from pdf_text import file_text, page_text, plain
 
 from binder.documents import blocks
 from binder.publishing.packet import TEMPLATE, nearest
-from binder.publishing.pdf import PdfResult, PrintError, volume_starts, write_pdfs
+from binder.publishing.pdf import PdfResult, PrintError, write_pdfs
+from binder.publishing.press import volume_starts
 
 HERE = Path(__file__).parent
 

@@ -1,0 +1,335 @@
+"""Makes the documents of a binder, or finds them in the cache."""
+
+from __future__ import annotations
+
+import json
+import multiprocessing
+import os
+from collections.abc import Callable, Iterator, Sequence
+from concurrent.futures import FIRST_COMPLETED, BrokenExecutor, Future, ProcessPoolExecutor, wait
+from dataclasses import asdict, dataclass, field
+from functools import partial
+from pathlib import Path
+
+from docutils import nodes
+
+from binder.documents import nodes as own
+from binder.documents.document import KINDS, Binder, Document
+from binder.inventory.findings import Finding, Grade
+from binder.publishing.identity import fonts_digest, sha256, software_digest
+from binder.publishing.packet import Job, PrintError, Sidecar, make_packet, no_network
+from binder.publishing.sheet_data import (
+    SIGNS,
+    Picture,
+    cover_fields,
+    document_fields,
+    keep_together,
+    site_fields,
+    text_width_mm,
+)
+from binder.publishing.typst import Block, Translator, UnknownNodeError
+
+Progress = Callable[[str, int, int], None]  # what, done, of how many
+
+#: Drives of one volume; more would make a file that small machines cannot join (about 3.3 MB of memory each).
+VOLUME = 100
+
+_STATES_KEPT = 3  # of each document, in the cache
+_UNDATED = "2000-01-01"
+_ROWS_A_SHEET = 26  # of the list of documents; only the first guess of its length
+
+
+@dataclass(slots=True)
+class PdfResult:
+    """What was written.
+
+    Parameters
+    ----------
+    files : dict of str to Path
+        Document number -> its PDF.
+    joined : list of Path
+        The volumes.
+    pages : int
+    sidecars : dict of str to Sidecar
+    typeset : list of str
+        Numbers of the documents that did not come from the cache.
+    findings : list of Finding
+        Signs that could not be printed, links that lead nowhere.
+    """
+
+    files: dict[str, Path] = field(default_factory=dict)
+    joined: list[Path] = field(default_factory=list)
+    pages: int = 0
+    sidecars: dict[str, Sidecar] = field(default_factory=dict)
+    typeset: list[str] = field(default_factory=list)
+    findings: list[Finding] = field(default_factory=list)
+
+
+@dataclass(frozen=True, slots=True)
+class PageSource:
+    """Where the contractor's own pages come from: nodes, and what their links and pictures mean."""
+
+    body: Callable[[Document], list[nodes.Node]]
+    link: Callable[[Document, str], str | None] = lambda _document, _uri: None
+    image: Callable[[Document, str], tuple[str, bytes] | None] = lambda _document, _uri: None
+
+
+class Press:
+    """Makes documents, or finds them in the cache."""
+
+    def __init__(
+        self,
+        binder: Binder,
+        cache: Path,
+        *,
+        pages: PageSource | None,
+        logo: Picture | None,
+        jobs: int,
+        progress: Progress,
+    ) -> None:
+        self.binder, self.cache, self.pages, self.logo = binder, cache, pages, logo
+        self.jobs, self.progress = jobs, progress
+        self.result = PdfResult()
+        self.cached: dict[str, Path] = {}
+        self.site = site_fields(binder)
+        cache.mkdir(parents=True, exist_ok=True)
+
+    # Many documents ------------------------------------------------------------------------
+
+    def make(self, documents: Sequence[Document]) -> None:
+        """Make what the cache lacks; more than two go to worker processes."""
+        wanted: list[Document] = []
+        for document in documents:
+            path = self._path(document) if document.digest and document.kind != "page" else None
+            if path is None or not self._take(document, path):
+                wanted.append(document)
+        done, total = len(documents) - len(wanted), len(documents)
+        self.progress("typesetting", done, total)
+        for document, missing in self._compiled(wanted):
+            done += 1
+            self._finish(document, missing)
+            self.progress("typesetting", done, total)
+
+    def _compiled(self, documents: Sequence[Document]) -> Iterator[tuple[Document, str]]:
+        """Typeset documents, here when they are few, else in a pool that never queues many."""
+        if len(documents) <= 2 or self.jobs == 1:
+            for document in documents:
+                job, missing = self._job(document)
+                if job is not None:
+                    make_packet(job)
+                yield document, missing
+            return
+        context = multiprocessing.get_context("spawn")
+        with ProcessPoolExecutor(self.jobs, mp_context=context, initializer=no_network) as pool:
+            waiting: dict[Future[Path], tuple[Document, str]] = {}
+            try:
+                for document in documents:
+                    job, missing = self._job(document)
+                    if job is None:
+                        yield document, missing
+                        continue
+                    waiting[pool.submit(make_packet, job)] = (document, missing)
+                    while len(waiting) >= 3 * self.jobs:
+                        yield from _ready(waiting)
+                while waiting:
+                    yield from _ready(waiting)
+            except BrokenExecutor as error:
+                raise PrintError("a worker process was ended from outside, perhaps for want of memory") from error
+            except BaseException:
+                pool.shutdown(cancel_futures=True)
+                raise
+
+    # One document --------------------------------------------------------------------------
+
+    def _path(self, document: Document, content: str = "") -> Path:
+        """Where the cache keeps this document in this state."""
+        identity = content or document.digest
+        key = sha256(
+            software_digest(), fonts_digest(), json.dumps([asdict(document), self.site], sort_keys=True), identity
+        )
+        return self.cache / f"{document.key}-{key[:32]}.pdf"
+
+    def _take(self, document: Document, path: Path) -> bool:
+        """Use a cached document if it and its sidecar are whole."""
+        side = path.with_suffix(".json")
+        try:
+            sidecar = Sidecar.read(side)
+            with path.open("rb") as file:
+                file.seek(-16, os.SEEK_END)
+                whole = file.read().rstrip().endswith(b"%%EOF")
+        except (OSError, ValueError, TypeError):
+            return False
+        if not whole or sidecar.number != document.number:
+            return False
+        self.cached[document.number] = path
+        self.result.sidecars[document.number] = sidecar
+        self._tell_missing(document, sidecar.missing)
+        return True
+
+    def _job(
+        self,
+        document: Document,
+        rows: Callable[[own.document_list], list[Block]] | None = None,
+    ) -> tuple[Job | None, str]:
+        """The document as a job, or None when the cache holds it."""
+        listing = rows or partial(self._list, None)
+        width = text_width_mm(self.binder, document)
+        if document.kind == "page" and self.pages:
+            source = self.pages
+            translator = Translator(
+                document.number,
+                width,
+                link=partial(source.link, document),
+                image=partial(source.image, document),
+                documents=listing,
+            )
+            body = source.body(document)
+        else:
+            translator = Translator(document.number, width, documents=listing)
+            body = self.binder.body(document)
+        blocks = keep_together(self._blocks(translator, document, body))
+        fields = document_fields(document, translator.text)
+        if document.kind == "front":
+            fields["cover"] = cover_fields(self.binder, self.logo, translator.text)
+        whole = document.kind not in {"page", "front"} and bool(document.digest)
+        path = self._path(document, "" if whole else sha256(json.dumps([fields, blocks])))
+        missing = "".join(sorted(translator.missing))
+        self.cached[document.number] = path
+        if not whole and self._take(document, path):
+            return None, missing
+        data = json.dumps({"doc": fields, "site": self.site, "signs": SIGNS, "blocks": blocks}, ensure_ascii=False)
+        date = document.issue_date or (str(self.binder.site.issue_date) if self.binder.site.issue_date else _UNDATED)
+        return Job(document.number, data, path, date), missing
+
+    @staticmethod
+    def _blocks(translator: Translator, document: Document, body: list[nodes.Node]) -> list[Block]:
+        """The body as blocks; a drawing that is no drawing names its document."""
+        try:
+            return translator.blocks(body)
+        except (ValueError, UnknownNodeError) as error:
+            raise PrintError(f"{document.number} cannot be typeset: {error}") from error
+
+    def _finish(self, document: Document, missing: str) -> None:
+        """Take a freshly made document, its missing signs kept for the next run."""
+        path = self.cached[document.number]
+        if document.number in self.result.sidecars:
+            return
+        sidecar = Sidecar.read(path.with_suffix(".json"))
+        sidecar.missing = missing
+        if missing:
+            sidecar.write(path.with_suffix(".json"))
+        self.result.sidecars[document.number] = sidecar
+        self.result.typeset.append(document.number)
+        self._tell_missing(document, missing)
+
+    def _tell_missing(self, document: Document, missing: str) -> None:
+        if missing:
+            signs = ", ".join(f"U+{ord(sign):04X}" for sign in missing)
+            self.result.findings.append(
+                Finding(
+                    "P101",
+                    Grade.CAUTION,
+                    "",
+                    "",
+                    document.subject or document.number,
+                    f"{document.number} holds signs that no font of the PDF has: {signs}; printed as �",
+                    "Latin, Greek and Cyrillic letters, figures, the trade's signs",
+                    "Write the text with other signs",
+                )
+            )
+
+    def prune(self) -> None:
+        """Keep the last few states of each document in the cache; older ones go."""
+        states: dict[str, list[Path]] = {}
+        for path in self.cache.glob("*.pdf"):
+            states.setdefault(path.name.rpartition("-")[0], []).append(path)
+        used = set(self.cached.values())
+        for paths in states.values():
+            for path in sorted(paths, key=lambda p: (p in used, p.stat().st_mtime_ns), reverse=True)[_STATES_KEPT:]:
+                path.with_suffix(".json").unlink(missing_ok=True)
+                path.unlink(missing_ok=True)
+
+    # The front matter ------------------------------------------------------------------------
+
+    def make_front(self, documents: Sequence[Document]) -> None:
+        """Make the documents that list all others: once with a guess of their own length, again if it was wrong."""
+        guess = 2 + len(self.binder.documents) // _ROWS_A_SHEET
+        for document in documents:
+            for _ in range(3):
+                job, missing = self._job(document, partial(self._list, {document.number: guess}))
+                if job is not None:
+                    self.result.sidecars.pop(document.number, None)
+                    make_packet(job)
+                self._finish(document, missing)
+                made = self.result.sidecars[document.number].pages
+                if made == guess:
+                    break
+                guess = made
+
+    def _list(self, guesses: dict[str, int] | None, node: own.document_list) -> list[Block]:
+        """Rows of the list of documents; sheets and pages only where they are known."""
+        rows: list[Block] = []
+        kinds = {d.kind for d in self.binder.documents if not node["kinds"] or d.kind in node["kinds"]}
+        group = ""
+        volumes = volume_starts(self.binder.documents)
+        page = 1
+        volume = 0
+        for index, document in enumerate(self.binder.documents):
+            if index in volumes:
+                volume, page = volume + 1, 1
+            sidecar = self.result.sidecars.get(document.number)
+            sheets = (guesses or {}).get(document.number) or (sidecar.pages if sidecar else 0)
+            if not node["kinds"] or document.kind in node["kinds"]:
+                if len(kinds) > 1 and document.kind != group:
+                    group = document.kind
+                    rows.append({"g": KINDS[group], "r": ""})
+                place = f"{volume} / {page}" if len(volumes) > 1 else str(page)
+                rows.append(
+                    {
+                        "c": [
+                            {"x": document.number, "u": f"x-doc:{document.number}#top"},
+                            Translator("", 0).text(document.title),
+                            document.revision,
+                            str(sheets) if guesses else "",
+                            place if guesses else "",
+                        ]
+                    }
+                )
+            page += sheets
+        titles = [
+            ("Document", 1.5, "code"),
+            ("Title", 4.0, "text"),
+            ("Rev", 0.5, "text"),
+            ("Sheets", 0.7, "number"),
+            ("Volume / page" if len(volumes) > 1 else "Page", 0.8, "number"),
+        ]
+        return [
+            {
+                "t": "table",
+                "id": "",
+                "caption": Translator("", 0).text(node["caption"]),
+                "rev": False,
+                "rows": rows,
+                "cols": [{"x": title, "w": weight, "k": kind, "h": kind == "code"} for title, weight, kind in titles],
+            }
+        ]
+
+
+def _ready(waiting: dict[Future[Path], tuple[Document, str]]) -> Iterator[tuple[Document, str]]:
+    """Documents whose workers are done, in the order they were given out."""
+    done, _ = wait(waiting, return_when=FIRST_COMPLETED)
+    for future in [f for f in waiting if f in done]:
+        future.result()
+        yield waiting.pop(future)
+
+
+def volume_starts(documents: Sequence[Document]) -> list[int]:
+    """Places in the document list where a new volume begins; a volume holds up to `VOLUME` packets."""
+    starts, packets = [0], 0
+    for index, document in enumerate(documents):
+        if document.kind == "packet":
+            if packets == VOLUME:
+                starts.append(index)
+                packets = 0
+            packets += 1
+    return starts
