@@ -73,6 +73,16 @@ def reflection_factor(load_ohm: float, cable_ohm: float) -> float:
 def surge_impedance_ohm(inductance_h_per_m: float, capacitance_f_per_m: float) -> float:
     """Return the surge impedance of a line from its values per length.
 
+    Parameters
+    ----------
+    inductance_h_per_m, capacitance_f_per_m : float
+        Each above 0. [H/m], [F/m]
+
+    Returns
+    -------
+    float
+        [Ω]
+
     Examples
     --------
     >>> round(surge_impedance_ohm(0.97e-6, 0.0115e-9), 2)
@@ -89,6 +99,16 @@ def surge_impedance_ohm(inductance_h_per_m: float, capacitance_f_per_m: float) -
 def wave_speed_m_per_us(inductance_h_per_m: float, capacitance_f_per_m: float) -> float:
     """Return the speed of a pulse on a line from its values per length.
 
+    Parameters
+    ----------
+    inductance_h_per_m, capacitance_f_per_m : float
+        Each above 0. [H/m], [F/m]
+
+    Returns
+    -------
+    float
+        [m/µs]
+
     Examples
     --------
     >>> round(wave_speed_m_per_us(0.97e-6, 0.0115e-9), 1)
@@ -104,6 +124,16 @@ def wave_speed_m_per_us(inductance_h_per_m: float, capacitance_f_per_m: float) -
 
 def charging_current_a(bus_v: float, cable_ohm: float) -> float:
     """Return the current with which each pulse charges the cable while it runs along it.
+
+    Parameters
+    ----------
+    bus_v, cable_ohm : float
+        DC link voltage and surge impedance of the cable, above 0. [V], [Ω]
+
+    Returns
+    -------
+    float
+        [A]
 
     Examples
     --------
@@ -160,6 +190,18 @@ def peak_voltage_v(bus_v: float, length_m: float, rise_time_us: float, *, reflec
 def filtered_rise_time_us(bus_v: float, *, slope_v_per_us: float = FILTER_SLOPE_V_PER_US) -> float:
     """Return the rise time behind a dv/dt filter that keeps a slope.
 
+    Parameters
+    ----------
+    bus_v : float
+        DC link voltage, above 0. [V]
+    slope_v_per_us : float
+        Slope that the filter keeps, above 0. [V/µs]
+
+    Returns
+    -------
+    float
+        [µs]
+
     Examples
     --------
     >>> round(filtered_rise_time_us(650.0), 2)
@@ -175,6 +217,16 @@ def filtered_rise_time_us(bus_v: float, *, slope_v_per_us: float = FILTER_SLOPE_
 
 def sine_filter_peak_v(line_v: float) -> float:
     """Return the peak behind a sine filter.
+
+    Parameters
+    ----------
+    line_v : float
+        Rated line-to-line voltage of the motor, above 0. [V]
+
+    Returns
+    -------
+    float
+        [V]
 
     Examples
     --------

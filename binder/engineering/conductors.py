@@ -74,12 +74,37 @@ def split_size(label: str) -> tuple[str, str]:
 
 
 def sizes(material: str = "copper") -> tuple[str, ...]:
-    """List the size labels of Table 310.16, smallest first."""
+    """List the size labels of Table 310.16, smallest first.
+
+    Parameters
+    ----------
+    material : str
+        'copper' or 'aluminum'.
+
+    Returns
+    -------
+    tuple of str
+        Size labels.
+
+    References
+    ----------
+    NFPA 70 (NEC) 2023, Table 310.16.
+    """
     return tuple(f"{r['size']} {r['size_unit']}" for r in load("nec_310_16_ampacity").rows_where(material=material))
 
 
 def circular_mils(label: str) -> float:
     """Return the area of a size in circular mils.
+
+    Parameters
+    ----------
+    label : str
+        '12 AWG' or '250 kcmil'.
+
+    Returns
+    -------
+    float
+        Area. [cmil]
 
     Raises
     ------
@@ -183,6 +208,16 @@ def ambient_factor(ambient_c: float, temperature_c: int) -> float:
 
 def count_factor(current_carrying: int) -> float:
     """Look up the adjustment for more than three current-carrying conductors together.
+
+    Parameters
+    ----------
+    current_carrying : int
+        Current-carrying conductors in one raceway or cable, from 1.
+
+    Returns
+    -------
+    float
+        Factor on the ampacity after the ambient correction.
 
     Examples
     --------

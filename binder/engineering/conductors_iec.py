@@ -227,6 +227,18 @@ def smallest_size_mm2(
 ) -> float:
     """Find the smallest cross-section whose Iz reaches a current.
 
+    Parameters
+    ----------
+    required_a : float
+        Capacity needed, above 0. [A]
+    method, insulation_c, ambient_c, circuits
+        As in `capacity`.
+
+    Returns
+    -------
+    float
+        Nominal cross-section. [mm²]
+
     Raises
     ------
     OutsideTableError
@@ -252,6 +264,18 @@ def smallest_size_mm2(
 
 def machine_capacity_a(nominal_mm2: float, method: str) -> float:
     """Look up the capacity of PVC copper on a machine at 40 °C, one circuit, three loaded conductors.
+
+    Parameters
+    ----------
+    nominal_mm2 : float
+        0.75 to 120. [mm²]
+    method : str
+        'B1', 'B2', 'C' or 'E'.
+
+    Returns
+    -------
+    float
+        Capacity. [A]
 
     Examples
     --------

@@ -58,6 +58,18 @@ def tdd_limit_percent(ratio: float) -> float:
 def individual_limit_percent(ratio: float, order: int) -> float:
     """Look up the limit on one odd harmonic current, orders 3 to 50.
 
+    Parameters
+    ----------
+    ratio : float
+        As in `tdd_limit_percent`.
+    order : int
+        Odd, 3 to 50.
+
+    Returns
+    -------
+    float
+        [% of the maximum demand load current]
+
     Examples
     --------
     >>> individual_limit_percent(48.0, 5)
@@ -114,6 +126,16 @@ def voltage_limits_percent(voltage_v: float) -> tuple[float, float]:
 
 def short_circuit_ratio(fault_power_kva: float, rated_kva: float) -> float:
     """Return Rsce of a drive: fault power at its connection over its own rated power.
+
+    Parameters
+    ----------
+    fault_power_kva, rated_kva : float
+        Each above 0. [kVA]
+
+    Returns
+    -------
+    float
+        Rsce.
 
     Examples
     --------
@@ -176,6 +198,16 @@ def emission_limits(ratio: float, *, with_choke: bool) -> EmissionLimits:
 
 def weighted_percent(percents: Mapping[int, float]) -> float:
     """Return the partial weighted harmonic current, orders 14 to 40, each square times its order.
+
+    Parameters
+    ----------
+    percents : mapping of int to float
+        Order -> harmonic in percent of the reference current. [%]
+
+    Returns
+    -------
+    float
+        PWHC. [%]
 
     Examples
     --------

@@ -319,6 +319,18 @@ def source_reactance_percent(current_a: float, fault_a: float) -> float:
 def fundamental_of_rms(rms: float, thd_percent: float) -> float:
     """Return the rms fundamental of a distorted current or voltage.
 
+    Parameters
+    ----------
+    rms : float
+        Whole rms value, at or above 0; any unit.
+    thd_percent : float
+        Distortion in percent of the fundamental, at or above 0. [%]
+
+    Returns
+    -------
+    float
+        Rms of the fundamental, in the unit of `rms`.
+
     Examples
     --------
     >>> round(fundamental_of_rms(240.0, 100 * (0.3**2 + 0.1**2) ** 0.5), 2)
@@ -334,6 +346,18 @@ def fundamental_of_rms(rms: float, thd_percent: float) -> float:
 
 def reactor_drop_per_phase_v(voltage_v: float, reactor_percent: float) -> float:
     """Return the voltage across one phase of a reactor at rated current.
+
+    Parameters
+    ----------
+    voltage_v : float
+        Line-to-line. [V]
+    reactor_percent : float
+        Reactance at rated current. [%]
+
+    Returns
+    -------
+    float
+        [V]
 
     Examples
     --------
@@ -382,6 +406,16 @@ def voltage_distortion_percent(currents_a: dict[int, float], fault_a: float) -> 
 
 def root_sum(values: list[float]) -> float:
     """Return the root of the sum of squares.
+
+    Parameters
+    ----------
+    values : list of float
+        In one unit.
+
+    Returns
+    -------
+    float
+        In the same unit.
 
     Examples
     --------

@@ -41,6 +41,16 @@ def loading_percent(load_kva: float, rating_kva: float) -> float:
 def least_generator_kva(drive_kva: float) -> float:
     """Return the generator that six-pulse drives without filter ask for.
 
+    Parameters
+    ----------
+    drive_kva : float
+        Input of all drives on the set, at or above 0. [kVA]
+
+    Returns
+    -------
+    float
+        [kVA]
+
     Examples
     --------
     >>> least_generator_kva(110.0)
@@ -56,6 +66,15 @@ def least_generator_kva(drive_kva: float) -> float:
 
 def transformer_ratio(transformer_kva: float, drive_kva: float) -> float:
     """Return transformer rating over drive rating: above 10 a small drive sits close to a big source.
+
+    Parameters
+    ----------
+    transformer_kva, drive_kva : float
+        Ratings, above 0. [kVA]
+
+    Returns
+    -------
+    float
 
     Examples
     --------

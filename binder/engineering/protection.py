@@ -160,6 +160,16 @@ def largest_device(
 def small_conductor_limit_a(size_awg: str) -> float | None:
     """Return the general limit on the protection of a small copper conductor; None above 10 AWG.
 
+    Parameters
+    ----------
+    size_awg : str
+        Size label.
+
+    Returns
+    -------
+    float or None
+        Largest device. [A]
+
     Notes
     -----
     Motor circuits with overload protection are excepted by 240.4(G); the figure is printed so that
@@ -181,6 +191,16 @@ def small_conductor_limit_a(size_awg: str) -> float | None:
 
 def smallest_disconnect_a(input_current_a: float) -> float:
     """Return the smallest ampere rating of the disconnect in the drive's input line.
+
+    Parameters
+    ----------
+    input_current_a : float
+        Rated input current of the drive, above 0. [A]
+
+    Returns
+    -------
+    float
+        Rating. [A]
 
     Examples
     --------
@@ -263,6 +283,16 @@ def upsized_earth_cmil(table_size: str, *, smallest_phase: str, installed_phase:
 
 def size_of_area(area_cmil: float) -> str:
     """Return the smallest size of Chapter 9 Table 8 that has an area.
+
+    Parameters
+    ----------
+    area_cmil : float
+        Area needed. [cmil]
+
+    Returns
+    -------
+    str
+        Size label.
 
     Examples
     --------
@@ -349,6 +379,18 @@ def feeder_ampacity_a(currents_a: list[float], *, other_continuous_a: float = 0.
 
 def largest_feeder_device_a(largest_branch_a: float, other_currents_a: list[float]) -> float:
     """Return the largest protective device of a feeder to motors.
+
+    Parameters
+    ----------
+    largest_branch_a : float
+        Largest branch device allowed on the feeder, above 0. [A]
+    other_currents_a : list of float
+        Currents of the other loads. [A]
+
+    Returns
+    -------
+    float
+        Rating, not rounded up. [A]
 
     Examples
     --------

@@ -177,6 +177,16 @@ def earth_mm2(line_mm2: float) -> float:
 def next_nominal_mm2(area_mm2: float) -> float:
     """Return the nominal cross-section at or above an area.
 
+    Parameters
+    ----------
+    area_mm2 : float
+        Area needed, to 630. [mm²]
+
+    Returns
+    -------
+    float
+        Nominal cross-section. [mm²]
+
     Examples
     --------
     >>> next_nominal_mm2(47.5)
@@ -261,14 +271,26 @@ def adiabatic_area_mm2(fault_a: float, clearing_s: float, k: float) -> float:
 def withstand_time_s(area_mm2: float, fault_a: float, k: float) -> float:
     """Return how long a conductor bears a fault, (k S / I)².
 
-    Examples
-    --------
-    >>> round(withstand_time_s(6.0, 6000.0, 115.0), 4)
-    0.0132
+    Parameters
+    ----------
+    area_mm2, fault_a : float
+        Conductor and fault current, above 0. [mm²], [A]
+    k : float
+        From `heating_constant`.
+
+    Returns
+    -------
+    float
+        [s]
 
     Notes
     -----
     Holds to 5 s. Below 0.1 s the let-through I²t of a current-limiting device counts instead.
+
+    Examples
+    --------
+    >>> round(withstand_time_s(6.0, 6000.0, 115.0), 4)
+    0.0132
 
     References
     ----------

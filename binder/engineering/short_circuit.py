@@ -75,6 +75,18 @@ def transformer_fault_a(
 def generator_fault_a(power_kva: float, voltage_v: float, subtransient_percent: float) -> float:
     """Return the first symmetrical fault current of a generator.
 
+    Parameters
+    ----------
+    power_kva, voltage_v : float
+        Rating and line-to-line voltage, above 0. [kVA], [V]
+    subtransient_percent : float
+        Subtransient reactance X"d, 1 to 60. [%]
+
+    Returns
+    -------
+    float
+        [A]
+
     Examples
     --------
     >>> round(generator_fault_a(5000.0, 6600.0, 12.0))
@@ -90,6 +102,16 @@ def generator_fault_a(power_kva: float, voltage_v: float, subtransient_percent: 
 
 def fault_power_mva(current_a: float, voltage_v: float) -> float:
     """Return the fault power that belongs to a three-phase fault current.
+
+    Parameters
+    ----------
+    current_a, voltage_v : float
+        Fault current and line-to-line voltage. [A], [V]
+
+    Returns
+    -------
+    float
+        [MVA]
 
     Examples
     --------

@@ -42,6 +42,18 @@ def rated_current_a(power_kva: float, voltage_v: float, *, phases: int = 3) -> f
 def apparent_power_kva(current_a: float, voltage_v: float, *, phases: int = 3) -> float:
     """Return the apparent power of a line current.
 
+    Parameters
+    ----------
+    current_a, voltage_v : float
+        Line current and line-to-line voltage. [A], [V]
+    phases : int
+        1 or 3.
+
+    Returns
+    -------
+    float
+        [kVA]
+
     Examples
     --------
     >>> round(apparent_power_kva(1203.0, 480.0))
@@ -78,14 +90,14 @@ def unbalance_percent(values: Sequence[float]) -> float:
     OutOfRangeError
         Not three readings, one below 0, or all 0.
 
+    Notes
+    -----
+    IEC defines unbalance as negative over positive sequence; the two agree closely only for small values.
+
     Examples
     --------
     >>> round(unbalance_percent([462.0, 463.0, 455.0]), 1)
     1.1
-
-    Notes
-    -----
-    IEC defines unbalance as negative over positive sequence; the two agree closely only for small values.
 
     References
     ----------

@@ -45,6 +45,18 @@ def drop_v(current_a: float, impedance_ohm: complex, power_factor: float, *, pha
 def drop_percent(drop: float, voltage_v: float) -> float:
     """Return a drop as a share of a voltage.
 
+    Parameters
+    ----------
+    drop : float
+        [V]
+    voltage_v : float
+        Voltage it is compared with, above 0. [V]
+
+    Returns
+    -------
+    float
+        [%]
+
     Examples
     --------
     >>> round(drop_percent(4.4, 240.0), 2)
@@ -88,6 +100,16 @@ def table_drop_v(millivolt_per_a_m: float, current_a: float, length_m: float) ->
 
 def allowed_table_value(drop_limit_v: float, current_a: float, length_m: float) -> float:
     """Return the largest tabulated value that keeps a drop within its limit.
+
+    Parameters
+    ----------
+    drop_limit_v, current_a, length_m : float
+        Each above 0. [V], [A], [m]
+
+    Returns
+    -------
+    float
+        [mV/(A m)]
 
     Examples
     --------
