@@ -17,6 +17,16 @@ from binder.settings.table import Drift, SettingRow
 def names_setting(text: str, setting: ModelSetting) -> bool:
     """True when a cell names this setting by number, by function, or by function and terminal.
 
+    Parameters
+    ----------
+    text : str
+        Cell of the sheets Overrides or As left.
+    setting : ModelSetting
+
+    Returns
+    -------
+    bool
+
     Examples
     --------
     >>> names_setting("relay_function RO1", ModelSetting("A", "31", function="relay_function", applies_to="RO1"))
@@ -34,6 +44,15 @@ def tolerance(setting: ModelSetting) -> Decimal:
     """How far a read-back number may stand from the required one and still be the same value.
 
     Half a step of the display; a whole step where the manual says that the drive rounds.
+
+    Parameters
+    ----------
+    setting : ModelSetting
+
+    Returns
+    -------
+    Decimal
+        In the setting's unit.
     """
     step = setting.resolution or Decimal(0)
     return step if setting.reads_back_rounded else step / 2
@@ -67,7 +86,18 @@ def same_value(setting: ModelSetting, first: str, second: str, *, decimal_mark: 
 
 
 def readable(setting: ModelSetting, text: str, *, decimal_mark: str = ".") -> bool:
-    """Whether the setting's display could show this text at all."""
+    """Whether the setting's display could show this text at all.
+
+    Parameters
+    ----------
+    setting : ModelSetting
+    text : str
+    decimal_mark : str
+
+    Returns
+    -------
+    bool
+    """
     value = decode(setting, text, decimal_mark=decimal_mark)
     if value is None:
         free = not setting.choices and setting.resolution is None and setting.minimum is None
@@ -165,6 +195,16 @@ def judge(
     decimal_mark: str,
 ) -> Iterator[Finding]:
     """Findings of the as-left sheet: unknown setting, unreadable value, deviation without reason.
+
+    Parameters
+    ----------
+    drive : Drive
+    rows : iterable of SettingRow
+        With their visits already joined.
+    settings : mapping of str to ModelSetting
+        By number.
+    visits : sequence of AsLeft
+    decimal_mark : str
 
     Yields
     ------

@@ -26,7 +26,18 @@ class Difference:
 
 
 def kind_of(inventory: Inventory, drive: Drive) -> tuple[str, ...] | None:
-    """What makes two drives alike: model, duty, motor plate and machine; None when data are lacking."""
+    """What makes two drives alike: model, duty, motor plate and machine.
+
+    Parameters
+    ----------
+    inventory : Inventory
+    drive : Drive
+
+    Returns
+    -------
+    tuple of str or None
+        None when model, motor or machine are lacking.
+    """
     motor, machine = motor_of(inventory, drive), machine_of(inventory, drive)
     if not drive.model or motor is None or machine is None:
         return None
@@ -35,7 +46,16 @@ def kind_of(inventory: Inventory, drive: Drive) -> tuple[str, ...] | None:
 
 
 def alike(inventory: Inventory) -> tuple[tuple[Drive, ...], ...]:
-    """Groups of two and more drives of one kind, by tag."""
+    """Groups of two and more drives of one kind, by tag.
+
+    Parameters
+    ----------
+    inventory : Inventory
+
+    Returns
+    -------
+    tuple of tuple of Drive
+    """
     groups: dict[tuple[str, ...], list[Drive]] = {}
     for drive in inventory.drives:
         kind = kind_of(inventory, drive)

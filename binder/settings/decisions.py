@@ -387,6 +387,15 @@ def demanded(s: Situation, setting: ModelSetting) -> Decision | None:
 
     A setting that covers all modes takes a mode's demand when all modes agree; a setting of one
     mode takes the demand that names no mode.
+
+    Parameters
+    ----------
+    s : Situation
+    setting : ModelSetting
+
+    Returns
+    -------
+    Decision or None
     """
     demand = s.demand(setting.function, setting.applies_to)
     if demand is None and not setting.applies_to:
@@ -419,7 +428,18 @@ def _reason(s: Situation, demand: Demand) -> str:
 
 
 def decide(s: Situation, setting: ModelSetting) -> Decision | None:
-    """The wiring's demand, else what records and figures say, else None (left at default)."""
+    """What a setting must be when no person overrides it.
+
+    Parameters
+    ----------
+    s : Situation
+    setting : ModelSetting
+
+    Returns
+    -------
+    Decision or None
+        The wiring's demand, else what records and figures say, else None: left at default.
+    """
     if setting.function not in FUNCTIONS:
         return None
     found = demanded(s, setting)
@@ -430,6 +450,11 @@ def decide(s: Situation, setting: ModelSetting) -> Decision | None:
 
 def current_base(s: Situation, setting: ModelSetting) -> tuple[float, str] | None:
     """Amperes that are 100 % of a current setting given in percent, from the row's remark.
+
+    Parameters
+    ----------
+    s : Situation
+    setting : ModelSetting
 
     Returns
     -------

@@ -55,7 +55,17 @@ def unit_of(setting: ModelSetting) -> str:
 
 
 def find_choice(setting: ModelSetting, value: str) -> Choice | None:
-    """The choice that has `value` as our word, else as its code, else as the manual's words."""
+    """The choice that has `value` as our word, else as its code, else as the manual's words.
+
+    Parameters
+    ----------
+    setting : ModelSetting
+    value : str
+
+    Returns
+    -------
+    Choice or None
+    """
     wanted = plain(value)
     for choice in setting.choices:
         if wanted and plain(choice.value) == wanted:
@@ -96,7 +106,18 @@ def number_in(text: str, *, decimal_mark: str = ".") -> Decimal | None:
 
 
 def on_grid(setting: ModelSetting, amount: Decimal) -> Decimal:
-    """The nearest value that the keypad can show; a half step goes away from zero."""
+    """The nearest value that the keypad can show; a half step goes away from zero.
+
+    Parameters
+    ----------
+    setting : ModelSetting
+    amount : Decimal
+        In the setting's unit.
+
+    Returns
+    -------
+    Decimal
+    """
     step = setting.resolution
     if not step:
         return amount
@@ -105,6 +126,16 @@ def on_grid(setting: ModelSetting, amount: Decimal) -> Decimal:
 
 def show(setting: ModelSetting, amount: Decimal) -> str:
     """A number with as many decimals as the setting's resolution has.
+
+    Parameters
+    ----------
+    setting : ModelSetting
+    amount : Decimal
+        In the setting's unit.
+
+    Returns
+    -------
+    str
 
     Examples
     --------

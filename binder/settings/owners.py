@@ -68,6 +68,11 @@ def owner_matrix(s: Situation, table: SettingsTable) -> tuple[OwnerRow, ...]:
 def owner_findings(s: Situation, table: SettingsTable) -> Iterator[Finding]:
     """Modes without an owner, with two, or with settings that name another one than the wiring.
 
+    Parameters
+    ----------
+    s : Situation
+    table : SettingsTable
+
     Yields
     ------
     Finding

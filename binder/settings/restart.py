@@ -136,6 +136,11 @@ def _automatic(table: SettingsTable, held: str) -> RestartHazard:
 def restart_findings(s: Situation, table: SettingsTable) -> Iterator[Finding]:
     """Findings on starting by itself.
 
+    Parameters
+    ----------
+    s : Situation
+    table : SettingsTable
+
     Yields
     ------
     Finding

@@ -91,7 +91,18 @@ def is_lock(setting: ModelSetting) -> bool:
 
 
 def gates_of(setting: ModelSetting, by_number: Mapping[str, ModelSetting]) -> tuple[ModelSetting, ...]:
-    """The settings that must hold their value before this one can be written, nearest first."""
+    """The settings that must hold their value before this one can be written.
+
+    Parameters
+    ----------
+    setting : ModelSetting
+    by_number : mapping of str to ModelSetting
+
+    Returns
+    -------
+    tuple of ModelSetting
+        Nearest first; a ring of locks is followed once round.
+    """
     found: list[ModelSetting] = []
     current = setting
     while current.opened_by and current.opened_by in by_number:

@@ -113,7 +113,19 @@ class Situation:
 
 
 def situation(inventory: Inventory, drive: Drive, figures: Figures, wiring: Wiring) -> Situation:
-    """Gather what decides the settings of one drive."""
+    """Gather what decides the settings of one drive.
+
+    Parameters
+    ----------
+    inventory : Inventory
+    drive : Drive
+    figures : Figures
+    wiring : Wiring
+
+    Returns
+    -------
+    Situation
+    """
     return Situation(
         inventory,
         drive,

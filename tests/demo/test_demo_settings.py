@@ -70,8 +70,8 @@ def test_nothing_is_typed_by_hand_but_overrides(demo_study: SiteStudy) -> None:
 def test_command_and_speed_come_from_the_terminals(demo_study: SiteStudy) -> None:
     """Every demo drive leaves the keypad's and the built-in potentiometer's hands."""
     for drive in demo_study.drives:
-        rows = [r for r in (*drive.settings.rows, *drive.settings.untouched) if r.function in {"command_source",
-                                                                                            "reference_source"}]  # fmt: skip
+        every = (*drive.settings.rows, *drive.settings.untouched)
+        rows = [r for r in every if r.function in {"command_source", "reference_source"}]
         assert rows
         for row in rows:
             assert row.required_text not in {"keypad", "built-in potentiometer", "built-in switch"}, (
