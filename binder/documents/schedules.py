@@ -20,6 +20,7 @@ from binder.documents.blocks import (
 )
 from binder.documents.packet_checks import checks_section, findings_table
 from binder.documents.packet_data import say
+from binder.documents.packet_wiring import CABLE_COLUMNS, cable_cells
 from binder.inventory.records import PunchItem
 from binder.study import SiteStudy
 from binder.wiring.schedules import cable_schedule, label_schedule
@@ -127,20 +128,20 @@ def cable_sections(study: SiteStudy) -> list[nodes.Node]:
           c.raceway, c.shielded) for c in sorted(study.inventory.cables, key=lambda c: c.tag)],
         "Power cables",
     )
-    control = _table(
-        [("Drive", 0.9, "code"), ("Cable", 0.9, "code"), ("From", 1.2, "text"), ("To", 1.2, "text"), ("Signal", 1.2, "text"),
-         ("Cores used", 0.8, "number"), ("Cores", 0.7, "number"), ("Size", 0.9, "text"), ("Length", 0.8, "number"), ("Screen", 0.8, "text")],
-        [(s.drive.tag, *_control_cable(line)) for s in study.drives for line in cable_schedule(s.wiring)],
-        "Control cables",
-    )
+    control_columns = (Column("Drive", 0.9, kind="code"), *CABLE_COLUMNS)
+    rows = [Row((s.drive.tag, *cable_cells(line)), key=f"{s.drive.tag} {line.tag}") for s in study.drives for line in cable_schedule(s.wiring)]
+    control = data_table(control_columns, rows, caption="Control cables") if rows else paragraph("No control cable.")
     return [section("Power cables", power, id="power-cables"), section("Control cables", control, id="control-cables")]
 
 
 def label_sections(study: SiteStudy) -> list[nodes.Node]:
     """Every label and marker to make, drive by drive."""
-    rows = [(s.drive.tag, *_label(line)) for s in study.drives for line in label_schedule(s.wiring)]
+    rows = [
+        (s.drive.tag, line.on, line.text, line.kind, str(line.quantity), "") for s in study.drives for line in label_schedule(s.wiring)
+    ]
     table = _table(
-        [("Drive", 0.9, "code"), ("On", 1.4, "code"), ("Text", 3, "text"), ("Kind", 1.2, "text"), ("Fitted", 0.7, "tick")],
+        [("Drive", 0.9, "code"), ("On", 1.4, "code"), ("Text", 3, "text"), ("Kind", 1.2, "text"), ("Pieces", 0.6, "number"),
+         ("Fitted", 0.7, "tick")],
         rows,
         "Labels and markers",
     )
