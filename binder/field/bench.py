@@ -14,7 +14,6 @@ from binder.inventory.lookup import (
     model_of,
     motor_of,
     networks_of,
-    panel_of,
     supply_of,
     terminals_of,
 )
@@ -28,7 +27,6 @@ from binder.inventory.records import (
     ModelTerminal,
     Motor,
     NetworkNode,
-    Panel,
     Supply,
 )
 from binder.settings.table import SettingRow, SettingsTable
@@ -50,7 +48,6 @@ class Bench:
     motor: Motor | None = None
     machine: Machine | None = None
     model: DriveModel | None = None
-    panel: Panel | None = None
     supply: Supply | None = None
     controls: tuple[Control, ...] = field(default=())
     networks: tuple[NetworkNode, ...] = field(default=())
@@ -71,10 +68,17 @@ class Bench:
         return next((c for c in self.controls if c.scheme == scheme), None)
 
     @cached_property
-    def modes(self) -> tuple[str, ...]:
-        """Operating modes: from the wiring, else from the Controls sheet; ('',) when there is only one."""
-        named = tuple(m.name for m in self.wiring.modes if m.name)
-        return named or tuple(sorted({c.mode for c in self.controls if c.mode})) or ("",)
+    def permissives(self) -> tuple[str, ...]:
+        """Devices that may forbid running in any mode, in the order of the wiring."""
+        return tuple(dict.fromkeys(p for mode in self.wiring.modes for p in mode.permissives))
+
+    @cached_property
+    def self_starts(self) -> tuple[str, ...]:
+        """Events that may start the machine without anybody starting it."""
+        causes = [h.cause for h in self.settings.hazards if h.starts == "yes"]
+        causes += ["return of power"] if self.drive.restart_on_power_return else []
+        causes += ["automatic reset"] if self.drive.automatic_resets else []
+        return tuple(dict.fromkeys(causes))
 
     def terminal(self, role: str) -> str:
         """Printed number and label of the first terminal with a role, as '13 DI1'; '' when there is none."""
@@ -137,7 +141,6 @@ def bench(inventory: Inventory, drive: Drive, figures: Figures, wiring: Wiring, 
         motor=motor_of(inventory, drive),
         machine=machine_of(inventory, drive),
         model=model,
-        panel=panel_of(inventory, drive),
         supply=supply_of(inventory, drive),
         controls=controls_of(inventory, drive),
         networks=networks_of(inventory, drive),

@@ -84,10 +84,9 @@ def _contacts(bench: Bench) -> tuple[str, ...]:
 
 
 def _cautions(bench: Bench) -> tuple[str, ...]:
-    drive = bench.drive
     found = ["Lock out before opening. Charge stays after switching off."]
-    if drive.restart_on_power_return or drive.automatic_resets:
-        found.append("Starts by itself.")
+    if bench.self_starts:
+        found.append(f"May start by itself: {', '.join(bench.self_starts)}.")
     if bench.motor is not None and bench.motor.permanent_magnet:
         found.append("Turning shaft makes voltage at the motor terminals.")
     return tuple(found)

@@ -9,7 +9,7 @@ from binder.field.bench import Bench, plain
 from binder.field.energies import has_bypass
 from binder.field.sheets import FaultCheck, FaultPage
 from binder.field.sweep import Reference, references
-from binder.wiring.connections import DriveTerminal
+from binder.wiring.connections import DriveTerminal, Expected
 
 _RUN = ("run_forward", "run_reverse", "start_pulse")
 _HOLD = ("stop_enable", "run_permit", "enable", "external_fault")
@@ -70,6 +70,7 @@ def _inputs(bench: Bench) -> str:
 
 def _inhibits(bench: Bench) -> str:
     names = [f"{t.number} {t.label}".strip() for t in bench.terminals_for(*_HOLD)]
+    names += bench.permissives
     if "safe torque off" in bench.schemes:
         names.append("safe torque off")
     return ", ".join(names)
@@ -93,18 +94,29 @@ def at_terminal(bench: Bench, t: DriveTerminal) -> str:
         From the wiring record; for a digital input that it does not cover, from the input logic.
     """
     own = f"{bench.wiring.designation}:{t.number}"
-    found = [e for e in bench.wiring.expected if own in e.between]
+    found = _telling([e for e in bench.wiring.expected if own in e.between])
     if found:
         parts = []
-        for e in found[:4]:
+        for e in found:
             other = e.between[1] if e.between[0] == own else e.between[0]
-            parts.append(f"{e.state}: {display(e.value)} {e.unit} to {other}")
+            parts.append(f"{e.state}: {e.text()} to {other}")
         return "; ".join(parts)
     if t.role in ("DI", "EN"):
         common = bench.terminal("N24") or "0 V"
         closed, opened = ("24 V", "0 V") if bench.drive.control_logic != "negative" else ("0 V", "24 V")
         return f"contact closed about {closed} to {common}, open about {opened}"
     return "see the check sheet"
+
+
+def _telling(every: list[Expected]) -> list[Expected]:
+    """A first and a last state for each value, without the states that act further devices."""
+    least = min((e.state.count(",") for e in every), default=0)
+    plain_states = [e for e in every if e.state.count(",") == least]
+    by_value: dict[tuple[float, str], list[Expected]] = {}
+    for e in plain_states:
+        by_value.setdefault((e.value, e.unit), []).append(e)
+    chosen = [e for group in by_value.values() for e in ((group[0], group[-1]) if len(group) > 1 else group)]
+    return chosen[:4]
 
 
 def _volts(bench: Bench, what: str, if_not: str, *functions: str) -> Iterator[Step]:
@@ -133,8 +145,26 @@ def _sources(bench: Bench, function: str, check: str, if_not: str) -> Iterator[S
         yield check, text, if_not, bench.setting_number(function)
 
 
-def _ready(bench: Bench) -> Iterator[Step]:
+def _no_start(bench: Bench) -> Iterator[Step]:
     yield "Display: fault, inhibit or lock shown?", "none", "read the fault list; write it down before any reset", ""
+    yield from _sources(bench, "command_source", "Who owns the command?", "set it back; leave local at the keypad")
+    yield from _volts(bench, "Run command", "follow the wire back to its contact", *_RUN)
+    yield from _volts(bench, "Stop, permit, enable", "find the open contact of the string", *_HOLD)
+    yield from _string(bench)
+    yield from _supply(bench)
+    yield from _look(bench, "input_logic", "Input logic", "switch and setting must both fit the wiring")
+    yield from _look(bench, "start_method", "Start method", "two-wire and three-wire differ: runs only while pressed")
+    if "safe torque off" in bench.schemes:
+        yield "Safe torque off inputs", "both at 24 V", "see the page on safe torque off", ""
+
+
+def _string(bench: Bench) -> Iterator[Step]:
+    if bench.permissives:
+        names = ", ".join(bench.permissives)
+        yield f"Permissives: {names}", "all closed", "walk the string, volts before and behind each contact", ""
+
+
+def _supply(bench: Bench) -> Iterator[Step]:
     if bench.terminal("P24"):
         yield (
             f"Control supply at {bench.wiring.designation}:{bench.terminal('P24')} to {bench.terminal('N24') or '0 V'}",
@@ -142,17 +172,6 @@ def _ready(bench: Bench) -> Iterator[Step]:
             "unplug the control terminals: back means a short outside",
             "",
         )
-
-
-def _no_start(bench: Bench) -> Iterator[Step]:
-    yield from _ready(bench)
-    yield from _sources(bench, "command_source", "Who owns the command?", "set it back; leave local at the keypad")
-    yield from _volts(bench, "Run command", "follow the wire back to its contact", *_RUN)
-    yield from _volts(bench, "Stop, permit, enable", "find the open contact of the string", *_HOLD)
-    yield from _look(bench, "input_logic", "Input logic", "switch and setting must both fit the wiring")
-    yield from _look(bench, "start_method", "Start method", "two-wire and three-wire differ: runs only while pressed")
-    if "safe torque off" in bench.schemes:
-        yield "Safe torque off inputs", "both at 24 V", "see the page on safe torque off", ""
 
 
 def _no_speed(bench: Bench) -> Iterator[Step]:
@@ -165,9 +184,8 @@ def _no_speed(bench: Bench) -> Iterator[Step]:
 
 
 def _signal(bench: Bench) -> Iterator[Step]:
-    for r in references(bench):
-        if not r.terminal:
-            continue
+    wired = [r for r in references(bench) if r.terminal]
+    for r in wired:
         t = next((t for t in bench.wiring.terminals if t.label == r.terminal), None)
         mode = f", mode {r.mode}" if r.mode else ""
         here = _name(bench, t) if t else r.terminal
@@ -177,6 +195,7 @@ def _signal(bench: Bench) -> Iterator[Step]:
             _signal_mend(r),
             bench.setting_number("analog_input_format", r.terminal),
         )
+    for r in wired:
         yield from _look(bench, "analog_input_format", f"Format of {r.terminal}", "switch AND setting", r.terminal)
 
 
@@ -318,6 +337,7 @@ def _not_written(bench: Bench) -> Iterator[Step]:
 def _stops(bench: Bench) -> Iterator[Step]:
     yield "Fault list: which, at what Hz, A and DC V?", "none", "go by the fault; write all three down", ""
     yield from _volts(bench, "Permit string while running", "20 V or less at its end: bad contact", *_HOLD)
+    yield from _string(bench)
     line = bench.supply.voltage if bench.supply else None
     if line is not None:
         yield "Line at the drive, loaded", f"{line} ±10 %, spread 1 % or less", "fuse, joint, supply", ""

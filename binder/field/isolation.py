@@ -321,12 +321,12 @@ def _pairs(ends: list[str]) -> str:
 
 
 def _steps(bench: Bench, sources: list[EnergySource], minutes: float | None) -> Iterator[str]:
-    drive = bench.drive
     wait = "the minutes on the drive's label" if minutes is None else f"{display(minutes)} minutes"
     yield "Tell the people affected. Say what is locked and for how long."
     yield "Stop the drive by its normal stop. See the shaft stand still. Put selectors to OFF."
-    if drive.restart_on_power_return or drive.automatic_resets:
-        yield "Caution: this drive starts by itself when power or a reset returns. Keep clear until it is locked."
+    if bench.self_starts:
+        events = ", ".join(bench.self_starts)
+        yield f"Caution: this drive may start by itself ({events}). Keep clear until it is locked."
     for source in sources:
         if source.kind == STORED_CHARGE:
             continue
@@ -359,7 +359,7 @@ def _return_steps(bench: Bench) -> tuple[str, ...]:
         "Mechanical energy back first, then control, then line.",
         "Watch the first start.",
     ]
-    if bench.drive.restart_on_power_return:
+    if "return of power" in bench.self_starts:
         steps.insert(4, "Caution: the drive may start by itself as the line closes. Clear the machine first.")
     return tuple(steps)
 

@@ -450,8 +450,10 @@ def _wires(bench: Bench) -> Iterator[Item]:
     for c in sorted(bench.wiring.connections, key=lambda c: c.id):
         if c.kind in (Kind.LINK, Kind.BRIDGE):
             expected = "fitted"
+        elif c.kind is Kind.SCREEN and "insulated" in (c.a.terminal, c.b.terminal):
+            expected = "cut back and insulated, not landed"
         elif c.kind is Kind.SCREEN:
-            expected = "landed where drawn only; over 1 MΩ to its cores"
+            expected = "landed; over 1 MΩ to its cores"
         else:
             expected = "closed with far end joined, open when parted; open to neighbours"
         number = f"wire {c.potential}, " if c.potential else ""

@@ -55,7 +55,7 @@ def energize(bench: Bench) -> Iterator[Item]:
         "E3",
         "Close the drive's supply",
         "display comes up, no trip, no smell, fan as the manual says",
-        condition=reforming(months_without_power(bench)),
+        condition=f"capacitors first: {reforming(months_without_power(bench))}",
         severity="A",
     )
     bus = bench.figures.number("bus.no_load")
@@ -97,7 +97,7 @@ def energize(bench: Bench) -> Iterator[Item]:
     yield check(
         "E5",
         "Fault list, hours, starts, software version",
-        bench.drive.software or "copied down before any reset",
+        f"software {bench.drive.software}; all copied down" if bench.drive.software else "all copied down",
         condition="before anything is cleared",
     )
     yield measured("E6", "Soak 15 to 30 min: heatsink above ambient", "K", high=10, condition="energized, not running")
@@ -219,7 +219,7 @@ def controls(bench: Bench) -> Iterator[Item]:
         yield check(
             f"V2.{stem}",
             f"Mode {mode.name or 'only one'}: start and stop",
-            f"only {mode.command_owner} starts and stops; speed from {mode.reference_owner}",
+            f"run command from {mode.command_owner} alone, speed from {mode.reference_owner} alone",
             condition=mode.selected_by,
             source="wiring record",
             proves=("command_source", "reference_source"),
@@ -286,9 +286,13 @@ def _presets(bench: Bench) -> Iterator[Item]:
 
 
 def _hazards(bench: Bench) -> Iterator[Item]:
-    """Single faults that are dangerous: tried once, on purpose, with the motor off."""
+    """Broken wires that are dangerous: lifted once, on purpose, with the motor off. Shorts are not tried."""
+    potentials = {c.id: c.potential for c in bench.wiring.connections}
+    told: set[tuple[str, str]] = set()
     for h in bench.wiring.hazards:
-        if h.dangerous:
+        same = (potentials.get(h.connection) or h.connection, h.effect)
+        if h.dangerous and h.fault == "open" and same not in told:
+            told.add(same)
             seen = f"noticed by {h.noticed}" if h.noticed else "nobody notices: decide whether that is safe"
             yield check(
                 f"V9.{h.connection}.{slug(h.fault)}",

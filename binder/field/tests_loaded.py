@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from binder.engineering.figure import display
-from binder.field.bench import MEMORY, PRACTICE, Bench, check, measured, plain
+from binder.field.bench import MEMORY, PRACTICE, Bench, check, measured, plain, slug
 from binder.field.energies import has_bypass
 from binder.field.sweep import references
 from binder.field.tests_dead import Item
+from binder.settings.restart import RULE
 
 _SAFETY = "IEC 61800-5-2; ISO 13849-2"
 
@@ -287,24 +288,7 @@ def losses(bench: Bench) -> Iterator[Item]:
         )
     else:
         yield "L2 loss of network: no network in the inventory"
-    answer = {True: "starts by itself", False: "stays stopped", None: ""}.get(bench.drive.restart_on_power_return)
-    policy = bench.setting_words("power_return") or answer or "policy not in the inventory"
-    yield check(
-        "L3",
-        "Line off 10 s, run command kept, line back",
-        policy,
-        source="NFPA 79 7.5, IEC 60204-1 7.5, " + MEMORY,
-        severity="A",
-        condition="machine clear",
-        proves=("power_return",),
-    )
-    yield check(
-        "L4",
-        "Reset a fault with the run command kept",
-        "no start by reset alone, or as agreed",
-        severity="A",
-        source="IEC 60204-1 9.2.3: a reset by itself never starts",
-    )
+    yield from _restarts(bench)
     if bench.drive.flying_start:
         yield check("L5", "Start onto a turning motor", "caught, no overcurrent, no jerk", proves=("flying_start",))
     else:
@@ -313,6 +297,28 @@ def losses(bench: Bench) -> Iterator[Item]:
         yield check("L6", "Transfer to the generator and back", "rides through, or stops and restarts as agreed")
     else:
         yield "L6 generator transfer: no generator in the inventory"
+
+
+def _restarts(bench: Bench) -> Iterator[Item]:
+    """What may start the machine by itself, event by event, as settings and wiring say."""
+    words = {
+        "yes": "may start; label fitted, people clear",
+        "no": "does not start",
+        "not known": "not known: write down what it does",
+    }
+    hazards = bench.settings.hazards
+    for h in hazards:
+        yield check(
+            f"L3.{slug(h.cause)}",
+            h.cause[0].upper() + h.cause[1:],
+            f"{words.get(h.starts, h.starts)}: {h.why}",
+            condition=f"machine clear; {h.test[0].lower()}{h.test[1:]}",
+            source=RULE,
+            severity="A",
+            proves=("power_return", "fault_reset_count"),
+        )
+    if not hazards:
+        yield "L3 return of power, of signals, resets: no control scheme in the inventory, so nothing is known"
 
 
 def safety(bench: Bench) -> Iterator[Item]:

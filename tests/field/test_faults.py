@@ -32,7 +32,7 @@ def test_speed_stays_zero_asks_owner_then_signal_then_limits() -> None:
 
 def test_no_start_gives_the_volts_of_the_wiring_record() -> None:
     run = next(c for c in page("Does not start").checks if c.check.startswith("Run command at -T1:3"))
-    assert run.expected == "S1 in ON: 24 V to -T1:2; S1 in OFF: 0 V to -T1:2"
+    assert run.expected == "S1 in ON: 24 V ± 2.4 to -T1:2; S1 in OFF: 0 V ± 1 to -T1:2"
 
 
 def test_terminal_outside_the_record_falls_back_to_the_input_logic() -> None:

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import datetime as dt
+import time
 from dataclasses import replace
 
-from field_site import DAY, SETTINGS, TAG, pack_of, read, site
+from field_site import DAY, FIGURES, SETTINGS, TAG, WIRING, pack_of, read, site
 
+from binder.field.pack import field_pack
 from binder.field.sheets import GATES, FieldPack
 from binder.inventory.findings import Finding, Grade
 from binder.inventory.records import Defeat, PunchItem, Reading, Waiver
@@ -148,3 +150,14 @@ def test_waived_stop_does_not_block() -> None:
 def test_settings_not_read_back_block_turning() -> None:
     found = blocks(pack_of(site(readings=sound_readings())))
     assert any(b.startswith("S2 ") for b in found["may turn"])
+
+
+def test_hundred_drives_take_a_few_seconds_at_most() -> None:
+    """A benchmark, generous: 1,000 drives must stay a matter of seconds."""
+    rows = sound_readings()
+    drives = tuple(replace(site().drives[0], tag=f"VFD-{n}", motor=f"M-{n}", machine=f"P-{n}") for n in range(100))
+    inventory = site(drives=drives, readings=tuple(replace(r, drive=d.tag) for d in drives for r in rows))
+    start = time.perf_counter()
+    for drive in drives:
+        field_pack(inventory, drive, FIGURES, WIRING, READ_BACK)
+    assert time.perf_counter() - start < 5

@@ -175,7 +175,7 @@ def test_each_code_basis_defers_to_its_own_rules() -> None:
 
 def test_automatic_start_is_told_before_the_locks_go_on() -> None:
     card = lockout_card(on_bench(site(drives=drive(restart_on_power_return=True))))
-    assert any("starts by itself" in s for s in card.steps[:4])
+    assert any("may start by itself (return of power)" in s for s in card.steps[:4])
     assert any("may start by itself" in s for s in card.return_steps)
 
 

@@ -17,6 +17,7 @@ from binder.field.tests_dead import reforming
 from binder.field.tests_loaded import detectable, vibration_limit
 from binder.inventory.quantities import measure
 from binder.inventory.records import Control, Isolator, NetworkNode, Supply
+from binder.settings.table import RestartHazard
 from binder.wiring.connections import Hazard
 
 
@@ -196,10 +197,22 @@ def test_expected_volts_of_the_wiring_become_lines() -> None:
 
 def test_dangerous_single_fault_is_tried_on_purpose() -> None:
     fault = Hazard("R1:1-T1:9", "open", "goes to full speed", "", dangerous=True)
-    pack = pack_of(site(), wiring=replace(WIRING, hazards=(fault, Hazard("x", "open", "stops", "drive"))))
+    short = Hazard("y", "short to +24 V", "starts", "", dangerous=True)
+    pack = pack_of(site(), wiring=replace(WIRING, hazards=(fault, fault, short, Hazard("x", "open", "stops", "drive"))))
     found = [e for e in pack.lines if e.id.startswith("V9.")]
     assert [f.severity for f in found] == ["A"]
     assert "nobody notices" in found[0].expected
+
+
+def test_restart_hazards_of_settings_and_wiring_become_lines() -> None:
+    hazards = (
+        RestartHazard("fault reset", "yes", "the contact holds the command", "label", "Reset and watch."),
+        RestartHazard("return of power", "no", "Q50 is stay stopped", "", "Open and close."),
+    )
+    pack = pack_of(site(), settings=replace(SETTINGS, hazards=hazards))
+    assert line(pack, "L3.fault-reset").expected.startswith("may start; label fitted")
+    assert line(pack, "L3.return-of-power").expected == "does not start: Q50 is stay stopped"
+    assert any("may start by itself (fault reset)" in s for s in pack.lockout.steps)
 
 
 def test_settings_read_back_is_judged_from_the_as_left_sheet() -> None:
