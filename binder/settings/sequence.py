@@ -47,7 +47,7 @@ def overwritten_by(setting: ModelSetting, numbers: Sequence[str]) -> tuple[tuple
             found |= {n for n in numbers if low <= natural(n) <= high and n != setting.number}
         else:
             lost.append(part)
-    return tuple(n for n in numbers if n in found), tuple(lost)
+    return tuple(n for n in numbers if n in found and n != setting.number), tuple(lost)
 
 
 @dataclass(frozen=True, slots=True)

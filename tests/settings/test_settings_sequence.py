@@ -5,6 +5,8 @@ from __future__ import annotations
 from itertools import permutations
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 from settings_cases import MODEL, inventory, setting, table
 
 from binder.inventory.findings import Grade
@@ -101,3 +103,24 @@ def test_motor_data_come_before_the_identification_run() -> None:
     order = writing_order(constraints([run, amps], by_number(run, amps)))
     assert [s.number for s in order.steps] == ["99", "1"]
     assert out_of_order(("1", "99"), constraints([run, amps], by_number(run, amps)))
+
+
+@given(
+    st.lists(
+        st.tuples(st.sampled_from(["max_frequency", "preset_macro", "motor_current", "save_settings", ""]),
+                  st.integers(0, 11), st.integers(0, 11)),
+        min_size=1, max_size=12,
+    )
+)  # fmt: skip
+def test_any_map_is_ordered_soundly_or_its_ring_is_named(rows: list[tuple[str, int, int]]) -> None:
+    model = {
+        str(i): setting(str(i), function, opened_by=str(gate) if gate < i else "", overwrites=str(victim))
+        for i, (function, gate, victim) in enumerate(rows)
+    }
+    steps = constraints(model.values(), model, [n for n, s in model.items() if not s.function])
+    order = writing_order(steps)
+    assert sorted(s.key for s in order.steps) == sorted(s.key for s in steps)
+    faults = out_of_order([s.key for s in order.steps], steps)
+    assert bool(faults) == bool(order.ring)
+    again = writing_order(reversed(steps))
+    assert [s.key for s in again.steps] == [s.key for s in order.steps]
