@@ -57,8 +57,9 @@ def gates(
 
     Notes
     -----
-    An open class A item blocks every gate. A defeat blocks 'may be loaded' and 'accepted'. A line
-    'not done' with a reason blocks when it is a safety line, else it is an exception to be named.
+    An open class A item blocks the first gate and so every one; it is told again at the last. A
+    defeat blocks 'may be loaded' and 'accepted'. A line 'not done' with a reason blocks when it is
+    a safety line, else it is an exception to be named.
     """
     stops = open_stops(findings)
     items = [p for p in punch_items if p.closed is None and p.severity in ("A", "")]
@@ -66,8 +67,9 @@ def gates(
     made: list[Gate] = []
     for name in GATES:
         blocked = [f"Gate '{g.name}' is not earned" for g in made if g.blocked_by][-1:]
-        blocked += [f"Stop {f.code} {f.tag}: {f.found}" for f in stops if name in _blocked_by_stop(f)]
-        blocked += [f"Class A item {p.number}: {p.text}" for p in items if not _from_line(p, sheets)]
+        blocked += [f"Stop {f.code} {f.tag}: {f.found}" for f in stops if name in (_first_gate(f), GATES[-1])]
+        if name in (GATES[0], GATES[-1]):
+            blocked += [f"Class A item {p.number}: {p.text}" for p in items if not _from_line(p, sheets)]
         if name in ("may be loaded", "accepted"):
             blocked += [f"Defeat open: {d.text}{' at ' + d.place if d.place else ''}" for d in open_defeats]
         exceptions: list[str] = []
@@ -81,9 +83,9 @@ def gates(
     return tuple(made)
 
 
-def _blocked_by_stop(finding: Finding) -> tuple[str, ...]:
-    first = next((gate for letters, gate in _FIRST_GATE if finding.code.startswith(letters)), "accepted")
-    return GATES[GATES.index(first) :]
+def _first_gate(finding: Finding) -> str:
+    """The first gate that a stop bars; the later ones wait for that gate."""
+    return next((gate for letters, gate in _FIRST_GATE if finding.code.startswith(letters)), GATES[-1])
 
 
 def _from_line(item: PunchItem, sheets: Sequence[TestSheet]) -> bool:

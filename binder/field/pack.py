@@ -16,6 +16,7 @@ from binder.field.readings import judge
 from binder.field.sheets import FieldPack
 from binder.field.sweep import sweeps
 from binder.field.tests import test_sheets
+from binder.field.trace import trace
 from binder.inventory.checks import apply_waivers
 from binder.inventory.findings import Finding, ordered
 from binder.inventory.records import Drive, Inventory
@@ -76,4 +77,5 @@ def field_pack(
         punch_items=items,
         defeats=defeats,
         plots=plots(b, judged.sweeps),
+        trace=trace(b, lines),
     )

@@ -401,7 +401,7 @@ def corrected_insulation(reading_mohm: float, winding_c: float) -> tuple[float, 
 def _failures(work: _Judge, every: list[TestLine], by_test: dict[str, list[Reading]]) -> None:
     """A finding for each failing line: a stop for safety, else a caution."""
     for line in (work.lines[e.id] for e in every):
-        if line.verdict != "fail":
+        if line.verdict != "fail" or line.id == "S2":  # the settings room tells which value differs, and where
             continue
         sources = (line.id, *_sources(line))
         reading = next((by_test[fold(s)][-1] for s in sources if by_test.get(fold(s))), None)
@@ -409,7 +409,7 @@ def _failures(work: _Judge, every: list[TestLine], by_test: dict[str, list[Readi
             Finding(
                 code="F220",
                 grade=Grade.STOP if line.severity == "A" else Grade.CAUTION,
-                sheet=reading.origin.sheet or "Readings" if reading else "As left",
+                sheet=(reading.origin.sheet if reading else "") or "Readings",
                 cell=reading.origin.cell("value") if reading else "",
                 tag=work.drive.tag,
                 found=f"{line.id} {line.what}: {line.reading}",

@@ -23,11 +23,12 @@ _REFUSED = frozenset({"F201", "F202", "F203", "F211", "F212", "F213", "F214", "F
 #: Judged at the next check, from the workbook itself.
 _LATER = frozenset({"F220"})
 
-_READING_COLUMNS = (
+#: Columns of the forms for the field; a tablet page that exports readings writes the same.
+READING_COLUMNS = (
     "Drive", "Test", "What", "How", "Expected", "Limit", "Value", "Unit", "Condition", "Instrument", "Date", "Initials",
     "Remark",
 )  # fmt: skip
-_SETTING_COLUMNS = ("Drive", "Setting", "Name", "Required", "As found", "As left", "Date", "Initials", "Reason")
+SETTING_COLUMNS = ("Drive", "Setting", "Name", "Required", "As found", "As left", "Date", "Initials", "Reason")
 
 
 def blank_readings(packs: Iterable[FieldPack], *, every: bool = False) -> str:
@@ -51,7 +52,7 @@ def blank_readings(packs: Iterable[FieldPack], *, every: bool = False) -> str:
         for line in pack.lines
         if line.kind != "computed" and (every or not line.done)
     ]
-    return _csv(_READING_COLUMNS, rows)
+    return _csv(READING_COLUMNS, rows)
 
 
 def blank_settings(tables: Iterable[SettingsTable]) -> str:
@@ -81,7 +82,7 @@ def blank_settings(tables: Iterable[SettingsTable]) -> str:
         for t in tables
         for r in t.rows
     ]
-    return _csv(_SETTING_COLUMNS, rows)
+    return _csv(SETTING_COLUMNS, rows)
 
 
 def _csv(heading: Sequence[str], rows: Iterable[Sequence[str]]) -> str:

@@ -184,6 +184,16 @@ class PlotData:
 
 
 @dataclass(frozen=True, slots=True)
+class TraceRow:
+    """One requirement with the lines that prove it and how they came out."""
+
+    requirement: str
+    kind: str  # 'setting', 'wire', 'permissive'
+    lines: tuple[str, ...]
+    result: str  # 'pass', 'fail', 'open', 'no test'
+
+
+@dataclass(frozen=True, slots=True)
 class FieldPack:
     """All field sheets of one drive."""
 
@@ -198,6 +208,7 @@ class FieldPack:
     punch_items: tuple[PunchItem, ...] = ()  # the workbook's and those that failed lines make
     defeats: tuple[Defeat, ...] = ()  # jumpers, lowered trips: open and cleared
     plots: tuple[PlotData, ...] = ()
+    trace: tuple[TraceRow, ...] = ()  # requirement -> test -> result
 
     @property
     def lines(self) -> tuple[TestLine, ...]:
