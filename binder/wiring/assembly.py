@@ -83,7 +83,7 @@ class Assembly:
 
     def claim_key(self, row: SchemeRow, role: str, function: str) -> str:
         """Return what binds a function: the function alone, or with its row where rows may not share."""
-        if role != "DI":
+        if role != "DI" or function.startswith("preset_"):
             return f"{function}/{row.key}"
         return self.fault_bound.get(row.key, function) if function == "external_fault" else function
 
@@ -149,6 +149,7 @@ class _Assembler:
         self.makers = DeviceMaker(
             done.style, done.inside[0], lambda p: printed_place(done.inventory, done.drive, p), done.rows, former
         )
+        self._number_presets()
         self.active = {row.key: tuple(self._active(row)) for row in done.rows}
         self.permit = string_members("permit", done.rows, done.has)
         self.fault = string_members("fault", done.rows, done.has)
@@ -170,6 +171,20 @@ class _Assembler:
         done.devices = self.makers.devices()
         done.permits = tuple(dict.fromkeys(m.row.devices[m.part.key] for m in self.permit))
         done.findings.extend((*self.makers.findings, *self.makers.without_place(done.rows)))
+
+    def _number_presets(self) -> None:
+        """A preset row keeps the input weight it had when issued; new rows take the free ones."""
+        presets = [r for r in self.done.rows if r.recipe.code == "CS12"]
+        issued = {t.claimed_by: t.function for t in self.former.terminals} if self.former else {}
+        kept = {
+            r.key: int(function.removeprefix("preset_")) - 1
+            for r in presets
+            for claim, function in issued.items()
+            if claim == f"{function}/{r.key}" and function.startswith("preset_")
+        }
+        free = (n for n in range(len(presets) + len(kept)) if n not in kept.values())
+        for row in presets:
+            row.index = kept[row.key] if row.key in kept else next(free)
 
     # which joints hold
 

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from binder.inventory.findings import Finding, Grade
 from binder.inventory.lookup import isolators_of
 from binder.wiring.assembly import Assembly
-from binder.wiring.circuit import Circuit, is_guard
+from binder.wiring.circuit import Circuit
 from binder.wiring.connections import Connection, End, Kind, Wiring
 from binder.wiring.scheme_rows import drive_finding, row_finding
 from binder.wiring.vocabulary import FAIL_SAFE, TERMINAL_FUNCTIONS, function_name
@@ -25,7 +25,7 @@ def fail_safe(a: Assembly, wiring: Wiring) -> Iterator[Finding]:
         if t.function not in FAIL_SAFE or t.role not in {"DI", "EN", "STO1", "STO2"}:
             continue
         node = circuit.node(End(wiring.designation, t.number))
-        guards = [d for d in circuit.cone(node) if is_guard(d)]
+        guards = circuit.deciders(node)[0]
         resting = circuit.active(circuit.rest())
         linked = any(c.kind is Kind.LINK for c in wiring.connections if End(wiring.designation, t.number) in {c.a, c.b})
         if linked:
@@ -40,6 +40,21 @@ def fail_safe(a: Assembly, wiring: Wiring) -> Iterator[Finding]:
                 "W114", Grade.STOP, a.drive, "tag", f"{t.label} ({function_name(t.function)}) is open at rest",
                 accepted="closed while healthy, so that a broken wire stops", remedy="use the break contact",
             )  # fmt: skip
+
+
+def bridged(a: Assembly, wiring: Wiring) -> Iterator[Finding]:
+    """W114: no contact has both its ends on one wire: it would do nothing."""
+    circuit = Circuit(wiring)
+    for d in wiring.devices:
+        for contact in d.contacts:
+            one, other = (circuit.node(End(d.tag, m)) for m in contact.terminals)
+            row = next((r for r in a.rows if d.tag in r.devices.values()), None)
+            if one == other and row:
+                yield row_finding(
+                    "W114", Grade.STOP, row, "devices", f"contact {d.tag}:{'-'.join(contact.terminals)} is bridged out",
+                    accepted="no conductor from one end of a contact to the other",
+                    remedy="remove the bridge, or put it on the sheet Defeats with name and date",
+                )  # fmt: skip
 
 
 def permissives_common(a: Assembly, wiring: Wiring) -> Iterator[Finding]:

@@ -124,7 +124,7 @@ class Circuit:
 
     def cone(self, node: str) -> tuple[Device, ...]:
         """Return the devices whose contacts lie between this node and the rails, in drawing order."""
-        stop = {*self.plus, *self.zero, *self.inputs, *self.safety} - {node}
+        stop = {*self.plus, *self.zero} - {node}
         seen, frontier, tags = {node}, [node], set()
         while frontier:
             here = frontier.pop()
@@ -146,7 +146,7 @@ class Circuit:
         is otherwise active; when that is too many, one operator at a time.
         """
         rest = self.rest()
-        guards, operators = self._involved(node)
+        guards, operators = self.deciders(node)
         found = [
             {**rest, **dict(zip((d.tag for d in operators), combination, strict=True))}
             for combination in product(*(d.states for d in operators))
@@ -158,7 +158,7 @@ class Circuit:
         best = next((s for s, level in zip(found, levels, strict=True) if level is wanted), found[0])
         return (*found, *({**best, d.tag: s} for d in guards for s in d.states if s != d.rest))
 
-    def _involved(self, node: str) -> tuple[list[Device], list[Device]]:
+    def deciders(self, node: str) -> tuple[list[Device], list[Device]]:
         """Guards and operators that decide the level of a node: what only hangs on it is left out."""
         if node in self._deciders:
             return self._deciders[node]
@@ -177,12 +177,15 @@ class Circuit:
                 d for k, d in enumerate(operators)
                 if any(level[n, c] != level[n, (*c[:k], s, *c[k + 1:])] for n, c in level for s in d.states)
             ]  # fmt: skip
+            decided = {tag for n, g in enumerate(settings) for tag in g
+                       if any(level[n, c] != level[0, c] for c in combinations)}  # fmt: skip
+            guards = [d for d in guards if d.tag in decided]
         self._deciders[node] = guards, operators
         return guards, operators
 
     def name(self, state: State, node: str) -> str:
         """Return a state in words: operators always, guards only where they are not at rest."""
-        guards, operators = self._involved(node)
+        guards, operators = self.deciders(node)
         words = [state_words(d, state[d.tag]) for d in operators]
         words += [state_words(d, state[d.tag]) for d in guards if state[d.tag] != d.rest]
         return ", ".join(words) or "at rest"

@@ -195,6 +195,16 @@ class Expected:
     compare: str = "about"
     potential: str = ""  # wire number that is read
 
+    @property
+    def low(self) -> float | None:
+        """Lowest reading that passes; None when only the highest counts."""
+        return None if self.compare == "at most" else self.value - self.tolerance
+
+    @property
+    def high(self) -> float | None:
+        """Highest reading that passes; None when only the lowest counts."""
+        return None if self.compare == "at least" else self.value + self.tolerance
+
     def text(self) -> str:
         """Return the reading as printed on a check sheet.
 

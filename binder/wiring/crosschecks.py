@@ -12,7 +12,14 @@ from collections.abc import Callable, Iterator
 from binder.engineering.figure import Figures
 from binder.inventory.findings import Finding, Grade
 from binder.wiring.assembly import Assembly
-from binder.wiring.checks_contacts import early_break, fail_safe, logic_agrees, permissives_common, safety_apart
+from binder.wiring.checks_contacts import (
+    bridged,
+    early_break,
+    fail_safe,
+    logic_agrees,
+    permissives_common,
+    safety_apart,
+)
 from binder.wiring.checks_signals import (
     loop_power,
     loss_reaction,
@@ -50,8 +57,8 @@ def cross_checks(a: Assembly, wiring: Wiring, figures: Figures) -> tuple[Finding
     if not a.source:
         return ()
     checks: tuple[Callable[[Assembly, Wiring], Iterator[Finding]], ...] = (
-        landed, classes, loop_power, fail_safe, permissives_common, logic_agrees, safety_apart, shields, restart,
-        loss_reaction, charts, early_break, second_sources, presets_complete, screws, decisions,
+        landed, classes, loop_power, fail_safe, bridged, permissives_common, logic_agrees, safety_apart, shields,
+        restart, loss_reaction, charts, early_break, second_sources, presets_complete, screws, decisions,
     )  # fmt: skip
     found = [f for check in checks for f in check(a, wiring)]
     found += supply_load(a, wiring, figures)

@@ -149,7 +149,7 @@ def _asked(a: Assembly, row: SchemeRow) -> Iterator[Demand]:
             given = row.control.value
             if given is None or given.unit != unit:
                 continue  # told by the cross checks
-            value = f"{given.to(unit):g}"
+            value = f"{given.to(unit):g} {unit}"
         yield Demand(ask.function, ask.applies_to.format(code=code), value, ask.reason)
 
 

@@ -12,8 +12,8 @@ from binder.wiring.scheme_rows import SchemeRow
 OPEN, TO_ZERO, TO_TEN, TO_PLUS = "open", "short to 0 V", "short to +10 V", "short to +24 V"
 
 #: (result, effect, dangerous). 'loss' is worded by the drive's loss reaction.
-_ZERO = ("zero speed", "the speed falls to its minimum", False)
-_FULL = ("full speed", "the speed rises to its maximum", True)
+_ZERO = ("zero speed", "the speed falls towards its minimum", False)
+_FULL = ("full speed", "the speed rises towards its maximum", True)
 _SAME = ("no change", "nothing changes", False)
 _FLOAT = ("unknown speed", "the signal floats: the speed is anybody's guess", True)
 _LOST = ("signal lost", "", False)
