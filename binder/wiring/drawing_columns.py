@@ -229,7 +229,7 @@ def _panel(layout: Layout, rows: list[Row], economy: Economy) -> tuple[float, fl
 def _cable(layout: Layout, rows: list[Row], economy: Economy, shield: str) -> tuple[float, float]:
     """Widest label of the cable column, and the room that column needs."""
     labels, rooms = [6.0], [16.0]
-    core = max([6.0, *(width(core_label(r.right, economy), TEXT) for r in rows if r.right is not None)])
+    far = 0.0
     for row in rows:
         drawn = row.right or (row.left if row.cable or row.outside else None)
         if drawn is not None and row.screen is None:
@@ -245,8 +245,11 @@ def _cable(layout: Layout, rows: list[Row], economy: Economy, shield: str) -> tu
             rooms.append(width(cable_name(layout.plan.cables.get(row.cable), row.cable, shield=shield), SMALL) + 1.0)
         if row.screen is not None:
             words = width(screen_label(row.screen, row, shield=shield), SMALL)
-            (rooms if row.far else labels).append(words + (core + 8.0 if row.far else -1.0))
-    rooms.append(max(labels) + 9.0)
+            if row.far:
+                far = max(far, words)
+            else:
+                labels.append(words - 1.0)
+    rooms.append(max(labels) + max(9.0, far + 5.5 if far else 0.0))
     return max(labels), max(rooms)
 
 

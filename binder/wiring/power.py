@@ -22,11 +22,12 @@ from binder.wiring.power_tier import EARTHED, Tier, TierDrawing, advance, tier_h
 from binder.wiring.sheet import SHEET_HEIGHT, SHEET_WIDTH, DrawingSheet
 from schemdraw_parts.figure import SheetFigure
 from schemdraw_parts.style import Symbols
+from schemdraw_parts.wiring import flag_width
 
 TITLE = "Main circuit"
 _ROOM = SHEET_WIDTH - 4.0
-#: Room of a flag where a tier goes on. [mm]
-_FLAG = 26.0
+#: Longest stub of a flag where a tier goes on, beyond the gap behind a stage. [mm]
+_STUB = 8.0
 _FOOT = 12.5
 _NOTE = "Shown without power. A flag names the other end of the conductor; /n = sheet n. Computed figures are no approval."
 
@@ -86,17 +87,17 @@ def _tiers(circuit: MainCircuit) -> list[Tier]:
         if chain[-1].tag in by_tap:  # the bypass comes back to the conductors behind the drive's contactor
             names |= {chain[-1].tag: wire_names(main, first=True)[by_tap[chain[-1].tag].tag]}
         current = Tier([], names, fed_by)
-        used = 0.0
+        used, flag = 0.0, _STUB + max(flag_width(f"{s.tag}:PE /9") for s in chain)
         for position, stage in enumerate(chain):
             # A cable and what it leads to stay together: its name and screens belong to both ends.
-            need = advance(stage) + (advance(chain[position + 1]) if stage.cable else _FLAG)
+            need = advance(stage) + (advance(chain[position + 1]) if stage.cable else flag)
             if stage is chain[-1]:
                 need = advance(stage)
             if current.stages and used + need > _ROOM:
                 current.goes_to = stage
                 tiers.append(current)
                 current = Tier([], names, current.stages[-1])
-                used = _FLAG
+                used = flag + 4.0
             if stage.kind in EARTHED:
                 if earthed is not None and earthed not in current.stages:
                     current.earth_from = earthed

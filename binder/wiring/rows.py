@@ -94,6 +94,7 @@ class Planner:
         self.flagged = flagged
         self.cables = {c.tag: c for c in wiring.cables}
         self.strips = {s.tag: s.kind for s in wiring.strips}
+        self.declared = {d.tag for d in wiring.devices}
         self.terminals = self._terminals()
         self.position = {End(wiring.designation, t.number): i for i, t in enumerate(self.terminals)}
         by_label = {End(wiring.designation, t.label): i for i, t in enumerate(self.terminals)}
@@ -129,7 +130,9 @@ class Planner:
 
     def is_strip(self, end: End) -> bool:
         """True when the end is a terminal of a strip or an earth bar: '-X1:8', 'TB1:8', '-PE:1'."""
-        return end.device in self.strips or _STRIP.fullmatch(end.device) is not None
+        if end.device in self.strips:
+            return True
+        return end.device not in self.declared and _STRIP.fullmatch(end.device) is not None
 
     def _devices(self) -> dict[str, Device]:
         """Devices by tag; a tag that only the records name gets a bare device."""
@@ -238,7 +241,11 @@ class Planner:
         out: list[list[Symbol]] = []
         for group in groups.values():
             for symbol in group:
-                symbol.terminals = tuple(self._sorted(device, symbol.terminals))
+                order = self._sorted(device, symbol.terminals)
+                if symbol.kind == "potentiometer":  # the slider's line would cross an end's outside of them
+                    order.remove(symbol.form)
+                    order.insert(1, symbol.form)
+                symbol.terminals = tuple(order)
             group.sort(key=lambda s: self._key(device, s.terminals))
             out.extend(self._cut_symbols(device, group))
         return out
