@@ -52,7 +52,7 @@ __all__ = [
 #: Caution grades. The first four as ANSI Z535.6-2011 (from memory, check) words them.
 GRADES = ("danger", "warning", "caution", "notice", "stop", "note")
 
-COLUMN_KINDS = ("text", "number", "code", "write", "tick", "passfail")
+COLUMN_KINDS = ("text", "number", "code", "note", "write", "tick", "passfail")
 
 Inline = str | nodes.Node
 

@@ -24,6 +24,7 @@ class Column:
         Share of the width.
     kind : str
         'text', 'number' (right-aligned), 'code' (terminal, setting number, wire),
+        'note' (a long text that repeats: a mark in the cell, the text once below the table),
         'write' (blank box), 'tick' (one box), 'passfail' (two boxes).
     header : bool
         True when the cell names its row.

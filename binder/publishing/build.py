@@ -8,7 +8,7 @@ import pickle
 import shutil
 from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import partial
 from pathlib import Path, PurePosixPath
 
@@ -127,6 +127,8 @@ def _make_both(
         with _sphinx(project, work, binder, linked=linked, progress=progress) as (app, said):
             made.warnings = _write_pages(app, said)
             if pdf:
+                # What Sphinx has read is there already; making the nodes again would draw every drawing twice.
+                binder = replace(binder, body=partial(_read_body, app))
                 made.pdf = _typeset(project, binder, work, _page_source(app), jobs, progress)
     elif pdf:
         made.pdf = _typeset(project, binder, work, None, jobs, progress)
@@ -182,6 +184,17 @@ def _write_pages(app: Sphinx, said: io.StringIO) -> list[str]:
     return lines
 
 
+def _read_body(app: Sphinx, document: Document) -> list[nodes.Node]:
+    """The body of a generated document as Sphinx has it in its memory of pages."""
+    return _below_title(app.env.get_doctree(document.docname))
+
+
+def _below_title(tree: nodes.document) -> list[nodes.Node]:
+    """What stands below a page's title: the title itself is printed from the document's record."""
+    top = next(iter(tree.findall(nodes.section)), None)
+    return list(tree.children) if top is None else [c for c in top.children if not isinstance(c, nodes.title)]
+
+
 def _page_source(app: Sphinx) -> PageSource:
     """The contractor's own pages, their references already resolved."""
     by_name = {d.docname: d.number for d in binder_domain(app.env).documents()}
@@ -191,10 +204,7 @@ def _page_source(app: Sphinx) -> PageSource:
             raise BuildError(f"{document.number} is to hold the page {document.docname}.rst, which does not exist")
         tree = app.env.get_doctree(document.docname)
         app.env.apply_post_transforms(tree, document.docname)
-        # The document's title is printed by the title block; its sections follow.
-        top = next(iter(tree.findall(nodes.section)), None)
-        children = tree.children if top is None else [c for c in top.children if not isinstance(c, nodes.title)]
-        return list(children)
+        return _below_title(tree)
 
     def link(document: Document, uri: str) -> str | None:
         path, _, anchor = uri.partition("#")

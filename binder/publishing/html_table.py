@@ -12,6 +12,7 @@ from sphinx.writers.html5 import HTML5Translator
 from binder.documents import nodes as own
 from binder.documents.nodes import Cell, Column, Row
 from binder.publishing.domain import binder_domain
+from binder.publishing.notes import fold_notes
 from binder.publishing.table_layout import text_of
 
 _UNPRINTABLE = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\ufffe\uffff]")
@@ -88,8 +89,7 @@ def id_attribute(name: str) -> str:
 
 def table(w: Writer, node: own.data_table) -> str:
     """A table in its own scrolling box."""
-    columns: tuple[Column, ...] = node["columns"]
-    rows: tuple[Row, ...] = node["rows"]
+    columns, rows, notes = fold_notes(node["columns"], node["rows"])
     caption: str = node["caption"]
     prefix = anchor_of(node)
     marked = any(row.revision for row in rows)
@@ -113,7 +113,11 @@ def table(w: Writer, node: own.data_table) -> str:
             out.append(f'<tr class="group"><th scope="rowgroup" colspan="{width}">{w.cell(row.cells[0])}</th></tr>')
         else:
             out.append(_row(w, row, columns, classes, prefix, marked=marked))
-    return "".join([*out, "</tbody>" if opened else "", "</table></div>"])
+    out += ["</tbody>" if opened else "", "</table></div>"]
+    for note in notes:
+        texts = "; ".join(f"<strong>{sign}</strong> {escape(text)}" for sign, text in note.texts)
+        out.append(f'<p class="notes">{escape(note.title)}: {texts}</p>')
+    return "".join(out)
 
 
 def _column_class(column: Column, cells: Sequence[str | Cell]) -> str:

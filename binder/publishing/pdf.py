@@ -55,9 +55,7 @@ def write_pdfs(
     """
     targets = {d.number: out_dir / "documents" / file_name(d.number) for d in binder.documents}
     if len({str(path).casefold() for path in targets.values()}) != len(binder.documents):
-        raise PrintError(
-            "two documents would have the same file name; their numbers must differ in letters or digits"
-        )
+        raise PrintError("two documents would have the same file name; their numbers must differ in letters or digits")
     press = Press(binder, cache_dir, pages=pages, logo=logo, jobs=jobs or _cores(), progress=progress)
     early = [d for d in binder.documents if d.kind != "front"]
     late = [d for d in binder.documents if d.kind == "front"]

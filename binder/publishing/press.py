@@ -27,6 +27,7 @@ from binder.publishing.sheet_data import (
     site_fields,
     text_width_mm,
 )
+from binder.publishing.table_layout import POINTS
 from binder.publishing.typst import Block, Translator, UnknownNodeError
 
 Progress = Callable[[str, int, int], None]  # what, done, of how many
@@ -309,6 +310,8 @@ class Press:
                 "id": "",
                 "caption": Translator("", 0).text(node["caption"]),
                 "rev": False,
+                "pt": POINTS,
+                "notes": [],
                 "rows": rows,
                 "cols": [{"x": title, "w": weight, "k": kind, "h": kind == "code"} for title, weight, kind in titles],
             }

@@ -9,7 +9,8 @@ from dataclasses import dataclass
 from binder.documents.nodes import Cell, Column, Row
 from binder.publishing.typefaces import width_mm
 
-POINTS = 8.5  # size of table text, as in template.typ
+POINTS = 8.5  # size of table text
+DENSE_POINTS = 7.6  # of tables with more text than fits
 PADDING_MM = 3.0  # both sides of a cell together, as in template.typ
 _SLACK = 1.03  # kerning and figures of equal width run a little wider than the sum of advances
 
@@ -18,7 +19,10 @@ _LONE_FIGURE = re.compile(r" (?=[\d.,]{1,3}$)")
 _VALUE_AND_UNIT = re.compile(r"(?<=\d) (?=[A-Za-zµΩ°%/³²·]{1,4}(?:$|[ ,;)]))")
 
 _BOX_MM = {"tick": 9.0, "passfail": 10.0}
-_SMALLEST_WRITE_MM = 17.0
+_SMALLEST_WRITE_MM = 12.0
+_LARGEST_WRITE_MM = 45.0
+_TYPICAL = 0.85  # share of cells that a column is laid out for
+_DENSE_LINES = 2.2
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,15 +41,22 @@ def _words(text: str) -> Iterable[str]:
         yield from _SEPARATORS.split(word) if len(word) > 10 else (word,)
 
 
-def _measure(texts: Iterable[str], *, bold: bool) -> tuple[float, float]:
-    """(narrowest, natural) width of a column, in millimetres."""
-    narrow = natural = 0.0
-    for text in texts:
-        for line in text.split("\n"):
-            natural = max(natural, width_mm(line, POINTS, bold=bold))
-        for word in _words(text):
-            narrow = max(narrow, width_mm(word, POINTS, bold=bold))
-    return narrow * _SLACK + PADDING_MM, natural * _SLACK + PADDING_MM
+@dataclass(frozen=True, slots=True)
+class _Need:
+    """What a column asks for: its longest word, and a long but not the longest of its texts on one line."""
+
+    least: float
+    typical: float
+    longest: float
+
+
+def _need(texts: Iterable[str], points: float, *, bold: bool) -> _Need:
+    """Measure a column's texts, in millimetres, padding left out."""
+    lines = sorted(width_mm(line, points, bold=bold) * _SLACK for text in texts if text for line in text.split("\n"))
+    words = (width_mm(word, points, bold=bold) * _SLACK for text in texts for word in _words(text))
+    if not lines:
+        return _Need(0.0, 0.0, 0.0)
+    return _Need(max(words, default=0.0), lines[int(_TYPICAL * (len(lines) - 1))], lines[-1])
 
 
 def text_of(cell: str | Cell) -> str:
@@ -55,69 +66,97 @@ def text_of(cell: str | Cell) -> str:
     return f"{cell.mark.upper()} {cell.text}" if cell.mark else cell.text
 
 
-def column_widths(columns: Sequence[Column], rows: Sequence[Row], available_mm: float) -> list[float]:
-    """Widths that sum to `available_mm`.
+@dataclass(frozen=True, slots=True)
+class Layout:
+    """Widths of a table's columns and the size its text is set in."""
 
-    Boxes to write in get their share by weight, boxes to tick a fixed width. Text columns get what
-    their longest word needs, and of the rest in proportion to what they would like; where nothing
-    is short, weight spreads the surplus.
+    widths: list[float]
+    points: float
+
+
+def lay_out(columns: Sequence[Column], rows: Sequence[Row], available_mm: float) -> Layout:
+    """Column widths that sum to `available_mm`.
+
+    Boxes to write in get a share by weight, boxes to tick a fixed width. The other columns get what
+    lets all of them come out at about the same number of lines, for the tallest cell makes the row.
+    A table that would still need three lines and more is set smaller.
     """
+    layout, lines = _lay_out(columns, rows, available_mm, POINTS)
+    if lines > _DENSE_LINES:
+        layout, _ = _lay_out(columns, rows, available_mm, DENSE_POINTS)
+    return layout
+
+
+def _lay_out(columns: Sequence[Column], rows: Sequence[Row], available: float, points: float) -> tuple[Layout, float]:
+    """Widths at one text size, and the lines that a typical row then has."""
+    fixed: dict[int, float] = {}
+    needs: dict[int, _Need] = {}
     weights = sum(column.weight for column in columns)
-    narrow, natural = [], []
     for index, column in enumerate(columns):
-        least, head = _measure([column.title], bold=True)
+        head = _need([column.title], points, bold=True).least
+        texts = [text_of(row.cells[index]) for row in rows if row.kind != "group"]
+        need = _need(texts, points, bold=column.header)
         if column.kind in _BOX_MM:
-            width = _BOX_MM[column.kind] * (2 if column.kind == "passfail" else 1)
-            narrow.append(width)
-            natural.append(width)
-            continue
-        filled, wanted = _measure(
-            (text_of(row.cells[index]) for row in rows if row.kind != "group"), bold=column.header
-        )
-        if column.kind == "write":
-            share = max(_SMALLEST_WRITE_MM, available_mm * column.weight / weights)
-            narrow.append(max(_SMALLEST_WRITE_MM, least, filled))
-            natural.append(max(share, narrow[-1]))
+            fixed[index] = _BOX_MM[column.kind] * (2 if column.kind == "passfail" else 1)
+        elif column.kind == "write":
+            share = min(max(_SMALLEST_WRITE_MM, available * column.weight / weights), _LARGEST_WRITE_MM)
+            fixed[index] = max(share, head + PADDING_MM, need.least + PADDING_MM)
         else:
-            narrow.append(max(least, filled))
-            natural.append(max(narrow[-1], wanted, min(head, 1.6 * least)))
-    return _share(columns, narrow, natural, available_mm)
+            needs[index] = _Need(max(head, need.least), max(head, need.typical), max(head, need.longest))
+    room = available - sum(fixed.values())
+    widths, lines = _equal_lines(list(needs.values()), room)
+    shared = fixed | dict(zip(needs, widths, strict=True))
+    if not needs and fixed:
+        shared = {index: width * available / sum(fixed.values()) for index, width in fixed.items()}
+    return Layout([shared[index] for index in range(len(columns))], points), lines
 
 
-def _share(columns: Sequence[Column], narrow: list[float], natural: list[float], available: float) -> list[float]:
-    """Divide the room between columns that know what they need and what they would like."""
-    if sum(natural) <= available:
-        free = [0.0 if c.kind in _BOX_MM else n for c, n in zip(columns, natural, strict=True)]
-        spare, total = available - sum(natural), sum(free) or 1.0
-        return [n + spare * f / total for n, f in zip(natural, free, strict=True)]
-    if sum(narrow) <= available:
-        wishes = [(n - least) ** 0.75 for n, least in zip(natural, narrow, strict=True)]
-        spare, total = available - sum(narrow), sum(wishes) or 1.0
-        return [least + spare * w / total for least, w in zip(narrow, wishes, strict=True)]
-    return [least * available / sum(narrow) for least in narrow]
+def _equal_lines(needs: Sequence[_Need], room: float) -> tuple[list[float], float]:
+    """Widths at which typical cells of all columns have the same number of lines, and that number."""
+
+    def widths(lines: float) -> list[float]:
+        return [max(need.least, need.typical / lines) + PADDING_MM for need in needs]
+
+    narrowest = sum(need.least + PADDING_MM for need in needs)
+    if narrowest > room:
+        return [(need.least + PADDING_MM) * room / narrowest for need in needs], 9.0
+    # A line that is not the last is rarely full, hence the margin beyond the first line.
+    low, high = 1.0, 40.0
+    if sum(widths(1.0)) <= room:
+        high = 1.0
+    while high - low > 0.02:
+        middle = (low + high) / 2
+        low, high = (low, middle) if sum(widths(middle)) <= room else (middle, high)
+    made = widths(high)
+    wanted = [max(need.longest + PADDING_MM - width, 0.0) for need, width in zip(needs, made, strict=True)]
+    spare = room - sum(made)
+    given = [w * min(1.0, spare / sum(wanted)) if sum(wanted) else 0.0 for w in wanted]
+    rest = spare - sum(given)
+    total = sum(made) or 1.0
+    return [w + g + rest * w / total for w, g in zip(made, given, strict=True)], high
 
 
-def fit(text: str, width: float) -> str:
+def fit(text: str, width: float, points: float = POINTS) -> str:
     """The text with breaks where a word is wider than its column, and figures kept with their word.
 
     >>> fit("EXTERNAL_INTERLOCK", 20).split("\\u200b")
     ['EXTERNAL_', 'INTERLOCK']
     """
     room = width - PADDING_MM
-    if width_mm(text, POINTS) * _SLACK <= room:
+    if width_mm(text, points) * _SLACK <= room:
         return text
     text = _VALUE_AND_UNIT.sub("\u00a0", _LONE_FIGURE.sub("\u00a0", text))
-    return "".join(part if part.isspace() else _break_word(part, room) for part in re.split(r"([ \n]+)", text))
+    return "".join(part if part.isspace() else _break_word(part, room, points) for part in re.split(r"([ \n]+)", text))
 
 
-def _break_word(word: str, room: float) -> str:
+def _break_word(word: str, room: float, points: float) -> str:
     """Zero-width spaces in a word that would run out of its cell."""
-    if width_mm(word, POINTS) * _SLACK <= room:
+    if width_mm(word, points) * _SLACK <= room:
         return word
     pieces: list[str] = []
     for piece in re.split(r"(?<=[_/.,;:=+\-])|(?<=\u00a0)", word):
         length = len(piece)
-        while length > 1 and width_mm(piece[:length], POINTS) * _SLACK > room:
+        while length > 1 and width_mm(piece[:length], points) * _SLACK > room:
             length -= 1
         pieces += [piece[start : start + length] for start in range(0, len(piece), max(length, 1))]
     return "\u200b".join(pieces)

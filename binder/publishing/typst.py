@@ -16,6 +16,7 @@ from lxml import etree
 from binder.documents import nodes as own
 from binder.documents.nodes import Cell, Row
 from binder.publishing import table_layout
+from binder.publishing.notes import fold_notes
 from binder.publishing.typefaces import legible
 
 Block = dict[str, Any]
@@ -23,6 +24,7 @@ Inline = str | dict[str, Any]
 
 _SAFE_LINK = re.compile(r"(?:https?://|mailto:)[^\s]+$")
 _COUNTERS = {"arabic": "1", "loweralpha": "a", "upperalpha": "A", "lowerroman": "i", "upperroman": "I"}
+_DATA_POINTS = 8.8  # of names and values, as in template.typ
 _DRAWING_FONT = "Arimo"  # the metrics of Liberation Sans, shipped with the package
 
 # Plain inline classes and what the template calls them; '' sets the text as it is.
@@ -305,13 +307,13 @@ class Translator:
 
     # The binder's own nodes --------------------------------------------------------------
 
-    def _cell(self, cell: str | Cell, width: float, kind: str) -> Inline:
+    def _cell(self, cell: str | Cell, width: float, kind: str, points: float) -> Inline:
         """A table cell: a string where it is no more than that."""
         if isinstance(cell, str):
             if kind == "code" and len(cell) < 4:
                 return self.text(cell)
-            return table_layout.fit(self.text(cell), width) if cell else ""
-        made: dict[str, Any] = {"x": table_layout.fit(self.text(cell.text), width)}
+            return table_layout.fit(self.text(cell), width, points) if cell else ""
+        made: dict[str, Any] = {"x": table_layout.fit(self.text(cell.text), width, points)}
         if cell.bold:
             made["b"] = True
         if cell.mark:
@@ -325,8 +327,9 @@ class Translator:
         return f"x-doc:{number}#{nodes.make_id(anchor) if anchor else ''}"
 
     def _block_data_table(self, node: own.data_table) -> Block:
-        columns, rows = node["columns"], node["rows"]
-        widths = table_layout.column_widths(columns, rows, self.width_mm)
+        columns, rows, notes = fold_notes(node["columns"], node["rows"])
+        layout = table_layout.lay_out(columns, rows, self.width_mm)
+        widths = layout.widths
         heads: list[Block] = []
         for column, width in zip(columns, widths, strict=True):
             if column.kind == "passfail":
@@ -338,20 +341,22 @@ class Translator:
             "id": self._anchor(node),
             "caption": self.text(node["caption"]),
             "cols": heads,
-            "rows": [self._row(row, columns, widths) for row in rows],
+            "rows": [self._row(row, columns, layout) for row in rows],
             "rev": any(row.revision for row in rows),
+            "pt": layout.points,
+            "notes": [[self.text(n.title), [[mark, self.text(text)] for mark, text in n.texts]] for n in notes],
         }
 
-    def _row(self, row: Row, columns: Sequence[own.Column], widths: list[float]) -> Block:
+    def _row(self, row: Row, columns: Sequence[own.Column], layout: table_layout.Layout) -> Block:
         if row.kind == "group":
             return {"g": self.text(table_layout.text_of(row.cells[0])), "r": row.revision}
         cells: list[Inline] = []
-        for cell, column, width in zip(row.cells, columns, widths, strict=True):
+        for cell, column, width in zip(row.cells, columns, layout.widths, strict=True):
             if column.kind == "passfail":
                 verdict = table_layout.text_of(cell).strip().lower()
                 cells += ["x" if verdict == "pass" else "", "x" if verdict == "fail" else ""]
             else:
-                cells.append(self._cell(cell, width, column.kind))
+                cells.append(self._cell(cell, width, column.kind, layout.points))
         made: Block = {"c": cells}
         if row.revision:
             made["r"] = self.text(row.revision)
@@ -360,8 +365,8 @@ class Translator:
         return made
 
     def _block_key_values(self, node: own.key_values) -> Block:
-        name_width = self.width_mm / (2 * node["columns"])
-        pairs = [[self.text(name), self._cell(value, name_width, "text")] for name, value in node["pairs"]]
+        width = 0.55 * self.width_mm / node["columns"]  # of a value, as in template.typ
+        pairs = [[self.text(name), self._cell(value, width, "text", _DATA_POINTS)] for name, value in node["pairs"]]
         return {"t": "kv", "columns": node["columns"], "pairs": pairs}
 
     def _block_caution_box(self, node: own.caution_box) -> Block:
