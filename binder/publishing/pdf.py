@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import os
 import shutil
+from collections.abc import Mapping
 from functools import partial
 from pathlib import Path
+from types import MappingProxyType
 
 from binder.documents.document import Binder
 from binder.inventory.findings import Finding, Grade
@@ -24,6 +26,7 @@ def write_pdfs(
     cache_dir: Path,
     pages: PageSource | None = None,
     logo: Picture | None = None,
+    issued: Mapping[str, Path] = MappingProxyType({}),
     jobs: int = 0,
     progress: Progress = lambda _what, _done, _of: None,
 ) -> PdfResult:
@@ -40,6 +43,8 @@ def write_pdfs(
         Needed when the binder has documents of kind 'page'.
     logo : (kind, content), optional
         Picture on the cover.
+    issued : mapping of str to Path
+        Document number -> its PDF as issued, taken byte for byte; its sidecar stands beside it.
     jobs : int
         Worker processes; 0 takes the cores of the machine.
     progress : callable
@@ -56,7 +61,7 @@ def write_pdfs(
     targets = {d.number: out_dir / "documents" / file_name(d.number) for d in binder.documents}
     if len({str(path).casefold() for path in targets.values()}) != len(binder.documents):
         raise PrintError("two documents would have the same file name; their numbers must differ in letters or digits")
-    press = Press(binder, cache_dir, pages=pages, logo=logo, jobs=jobs or _cores(), progress=progress)
+    press = Press(binder, cache_dir, pages=pages, logo=logo, issued=issued, jobs=jobs or _cores(), progress=progress)
     early = [d for d in binder.documents if d.kind != "front"]
     late = [d for d in binder.documents if d.kind == "front"]
     press.make(early)

@@ -5,11 +5,12 @@ from __future__ import annotations
 import json
 import multiprocessing
 import os
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from concurrent.futures import FIRST_COMPLETED, BrokenExecutor, Future, ProcessPoolExecutor, wait
 from dataclasses import asdict, dataclass, field
 from functools import partial
 from pathlib import Path
+from types import MappingProxyType
 
 from docutils import nodes
 
@@ -87,9 +88,10 @@ class Press:
         logo: Picture | None,
         jobs: int,
         progress: Progress,
+        issued: Mapping[str, Path] = MappingProxyType({}),
     ) -> None:
         self.binder, self.cache, self.pages, self.logo = binder, cache, pages, logo
-        self.jobs, self.progress = jobs, progress
+        self.jobs, self.progress, self.issued = jobs, progress, issued
         self.result = PdfResult()
         self.cached: dict[str, Path] = {}
         self.site = site_fields(binder)
@@ -101,6 +103,8 @@ class Press:
         """Make what the cache lacks; more than two go to worker processes."""
         wanted: list[Document] = []
         for document in documents:
+            if self._as_issued(document):
+                continue
             path = self._path(document) if document.digest and document.kind != "page" else None
             if path is None or not self._take(document, path):
                 wanted.append(document)
@@ -149,6 +153,21 @@ class Press:
             software_digest(), fonts_digest(), json.dumps([asdict(document), self.site], sort_keys=True), identity
         )
         return self.cache / f"{document.key}-{key[:32]}.pdf"
+
+    def _as_issued(self, document: Document) -> bool:
+        """Use the issued file of a document that was not changed since.
+
+        Raises
+        ------
+        PrintError
+            It is not there or not whole: it is never typeset again under a letter already given out.
+        """
+        if document.number not in self.issued:
+            return False
+        path = self.issued[document.number]
+        if not self._take(document, path):
+            raise PrintError(f"{document.number} revision {document.revision}: the issued file {path.name} is missing or damaged")
+        return True
 
     def _take(self, document: Document, path: Path) -> bool:
         """Use a cached document if it and its sidecar are whole."""
@@ -256,6 +275,8 @@ class Press:
         """Make the documents that list all others: once with a guess of their own length, again if it was wrong."""
         guess = 2 + len(self.binder.documents) // _ROWS_A_SHEET
         for document in documents:
+            if self._as_issued(document):
+                continue
             for _ in range(3):
                 job, missing = self._job(document, partial(self._list, {document.number: guess}))
                 if job is not None:
