@@ -26,7 +26,7 @@ def fail_safe(a: Assembly, wiring: Wiring) -> Iterator[Finding]:
             continue
         node = circuit.node(End(wiring.designation, t.number))
         guards = circuit.deciders(node)[0]
-        resting = circuit.active(circuit.rest())
+        resting, _ = circuit.active(circuit.rest())
         linked = any(c.kind is Kind.LINK for c in wiring.connections if End(wiring.designation, t.number) in {c.a, c.b})
         if linked:
             continue
@@ -71,7 +71,7 @@ def permissives_common(a: Assembly, wiring: Wiring) -> Iterator[Finding]:
         escaping = sorted({
             function_name(f)
             for state in states for s in opened
-            for f in circuit.active({**state, tag: s}) & (_RUNS - {"fire_mode"})
+            for f in circuit.active({**state, tag: s})[0] & (_RUNS - {"fire_mode"})
         })  # fmt: skip
         if escaping:
             row = next(r for r in a.rows if tag in r.devices.values())

@@ -11,7 +11,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from itertools import product
 
-from binder.wiring.connections import Device, End, Kind, Wiring
+from binder.wiring.connections import Connection, Device, DriveTerminal, End, Kind, Wiring
 from binder.wiring.numbering import Joined
 
 #: Device states by tag.
@@ -30,6 +30,18 @@ class ContactEdge:
     closed: frozenset[str]
 
 
+@dataclass(frozen=True, slots=True)
+class _Points:
+    """What of a wiring never changes when a conductor breaks: the ends that matter."""
+
+    plus: tuple[End, ...]
+    zero: tuple[End, ...]
+    common: tuple[End, ...]
+    inputs: tuple[tuple[End, DriveTerminal], ...]
+    safety: tuple[tuple[End, DriveTerminal], ...]
+    contacts: tuple[tuple[str, End, End, frozenset[str]], ...]
+
+
 class Circuit:
     """Rails, inputs and contacts of one drive's wiring.
 
@@ -37,54 +49,42 @@ class Circuit:
     ----------
     wiring : Wiring
         With conductors marked.
-    without : str, optional
-        Id of a conductor that is taken out: a broken wire.
     """
 
-    def __init__(self, wiring: Wiring, without: str = "") -> None:
-        self.wiring = wiring
+    def __init__(self, wiring: Wiring) -> None:
+        joined: Joined[End] = Joined((c.a, c.b) for c in wiring.connections if c.kind is not Kind.SCREEN)
+        nodes = {end: str(group[0]) for group in joined.groups() for end in group}
+        self._set(wiring, _points(wiring), nodes)
+
+    def opened(self, connection: Connection) -> Circuit:
+        """Return the same wiring with one conductor broken."""
+        node = self.node(connection.a)
+        left = [c for c in self.wiring.connections
+                if c.kind is not Kind.SCREEN and c.id != connection.id and self._nodes[c.a] == node]  # fmt: skip
+        joined: Joined[End] = Joined((c.a, c.b) for c in left)
+        for end in (connection.a, connection.b):
+            joined.root(end)
+        apart = {end: str(group[0]) for group in joined.groups() for end in group}
+        made = Circuit.__new__(Circuit)
+        made._set(self.wiring, self._points, {**self._nodes, **apart})
+        return made
+
+    def _set(self, wiring: Wiring, points: _Points, nodes: dict[End, str]) -> None:
+        self.wiring, self._points, self._nodes = wiring, points, nodes
         self._deciders: dict[str, tuple[list[Device], list[Device]]] = {}
-        joined: Joined[End] = Joined()
-        for c in wiring.connections:
-            if c.kind is not Kind.SCREEN and c.id != without:
-                joined.join(c.a, c.b)
-            elif c.kind is not Kind.SCREEN:
-                joined.root(c.a), joined.root(c.b)
-        self._joined = joined
-        roles: dict[str, set[str]] = {}
-        for t in wiring.terminals:
-            roles.setdefault(t.role, set()).add(self.node(End(wiring.designation, t.number)))
-        supplies = [d for d in wiring.devices if d.kind == "power supply"]
-        outer = [s.tag for s in wiring.strips if s.kind == "control supply"]
-        self.plus = {n for r in ("P24", "STOS") for n in roles.get(r, ())}
-        self.zero = {n for r in ("N24", "A0") for n in roles.get(r, ())}
-        self.plus |= {self.node(End(d.tag, m)) for d in supplies for m in d.terminals if m.endswith("+")}
-        self.zero |= {self.node(End(d.tag, m)) for d in supplies for m in d.terminals if m.endswith("-")}
-        self.plus |= {self.node(End(tag, "24+")) for tag in outer}
-        self.zero |= {self.node(End(tag, "24-")) for tag in outer}
-        self.inputs = {
-            self.node(End(wiring.designation, t.number)): t for t in wiring.terminals if t.role in {"DI", "EN"}
-        }
-        self.safety = {
-            self.node(End(wiring.designation, t.number)): t
-            for t in wiring.terminals
-            if t.role in {"STO1", "STO2"} and t.function
-        }
-        self.edges = tuple(self._edges())
-        common = roles.get("DIC", set())
-        pulled = common & self.plus if common else ({"+"} if wiring.logic == "negative" else set())
-        self.pull_high = bool(pulled)
+        self.plus = {self.node(e) for e in points.plus}
+        self.zero = {self.node(e) for e in points.zero}
+        self.inputs = {self.node(e): t for e, t in points.inputs}
+        self.safety = {self.node(e): t for e, t in points.safety}
+        self.edges = tuple(
+            ContactEdge(tag, self.node(a), self.node(b), closed) for tag, a, b, closed in points.contacts
+        )
+        common = {self.node(e) for e in points.common}
+        self.pull_high = bool(common & self.plus) if common else wiring.logic == "negative"
 
     def node(self, end: End) -> str:
         """Return the node of an end."""
-        return str(self._joined.root(end))
-
-    def _edges(self) -> Iterable[ContactEdge]:
-        for d in self.wiring.devices:
-            for contact, chart in zip(d.contacts, d.closed_in, strict=True):
-                a, b = (self.node(End(d.tag, m)) for m in contact.terminals)
-                closed = frozenset(s for s, is_closed in zip(d.states, chart, strict=True) if is_closed)
-                yield ContactEdge(d.tag, a, b, closed)
+        return self._nodes.get(end) or str(end)
 
     def rest(self) -> dict[str, str]:
         """Return every operable device in the state it is left in."""
@@ -99,12 +99,16 @@ class Circuit:
 
     def high(self, state: State, extra: Iterable[tuple[str, str]] = ()) -> tuple[frozenset[str], bool]:
         """Return the nodes at +24 V in a state, and whether the supply is shorted (then none is)."""
+        return self._high({*self.nodes(), *(n for pair in extra for n in pair)}, state, extra)
+
+    def _high(
+        self, nodes: Iterable[str], state: State, extra: Iterable[tuple[str, str]]
+    ) -> tuple[frozenset[str], bool]:
         joined = self.groups(state, extra)
         plus = {joined.root(n) for n in self.plus}
         zero = {joined.root(n) for n in self.zero}
         if plus & zero:
             return frozenset(), True
-        nodes = {*self.nodes(), *(n for pair in extra for n in pair)}
         driven = {joined.root(n) for n in self.inputs} if self.pull_high else set()
         return frozenset(n for n in nodes if (r := joined.root(n)) in plus or (r in driven and r not in zero)), False
 
@@ -113,14 +117,14 @@ class Circuit:
         at_contacts = (n for e in self.edges for n in (e.a, e.b))
         return frozenset({*self.plus, *self.zero, *self.inputs, *self.safety, *at_contacts})
 
-    def active(self, state: State, extra: Iterable[tuple[str, str]] = ()) -> frozenset[str]:
-        """Return the functions whose digital, enable or safety input is active in a state."""
-        high, short = self.high(state, extra)
+    def active(self, state: State, extra: Iterable[tuple[str, str]] = ()) -> tuple[frozenset[str], bool]:
+        """Return the functions whose digital, enable or safety input is active, and whether the supply is shorted."""
+        high, short = self._high({*self.inputs, *self.safety}, state, extra)
         want_high = not self.pull_high
         if short:
-            return frozenset()
+            return frozenset(), True
         found = {t.function for n, t in self.inputs.items() if t.function and (n in high) is want_high}
-        return frozenset(found | {t.function for n, t in self.safety.items() if n in high})
+        return frozenset(found | {t.function for n, t in self.safety.items() if n in high}), False
 
     def cone(self, node: str) -> tuple[Device, ...]:
         """Return the devices whose contacts lie between this node and the rails, in drawing order."""
@@ -201,3 +205,26 @@ def is_guard(device: Device) -> bool:
 def state_words(device: Device, state: str) -> str:
     """Return '-S1 in HAND' for a selector, '-S2 pressed' for the rest."""
     return f"{device.tag} in {state}" if device.positions else f"{device.tag} {state}"
+
+
+def _points(wiring: Wiring) -> _Points:
+    def at(*roles: str) -> tuple[End, ...]:
+        return tuple(End(wiring.designation, t.number) for t in wiring.terminals if t.role in roles)
+
+    supplies = [End(d.tag, m) for d in wiring.devices if d.kind == "power supply" for m in d.terminals]
+    outer = [End(s.tag, m) for s in wiring.strips if s.kind == "control supply" for m in s.terminals]
+    outside = [e for e in (*supplies, *outer) if e.terminal.endswith(("+", "-"))]
+    return _Points(
+        (*at("P24", "STOS"), *(e for e in outside if e.terminal.endswith("+"))),
+        (*at("N24", "A0"), *(e for e in outside if e.terminal.endswith("-"))),
+        at("DIC"),
+        tuple((End(wiring.designation, t.number), t) for t in wiring.terminals if t.role in {"DI", "EN"}),
+        tuple((End(wiring.designation, t.number), t) for t in wiring.terminals
+              if t.role in {"STO1", "STO2"} and t.function),
+        tuple(
+            (d.tag, End(d.tag, contact.terminals[0]), End(d.tag, contact.terminals[1]),
+             frozenset(s for s, closed in zip(d.states, chart, strict=True) if closed))
+            for d in wiring.devices
+            for contact, chart in zip(d.contacts, d.closed_in, strict=True)
+        ),
+    )  # fmt: skip

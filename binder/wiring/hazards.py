@@ -59,7 +59,7 @@ def broken_wires(a: Assembly, wiring: Wiring) -> tuple[Hazard, ...]:
     """
     circuit = Circuit(wiring)
     states = _states(circuit)
-    normal = [circuit.active(s) for s in states]
+    normal = [circuit.active(s)[0] for s in states]
     analog = analog_hazards(a, wiring)
     contacts = _contact_nodes(circuit)
     found: list[Hazard] = []
@@ -78,7 +78,7 @@ def broken_wires(a: Assembly, wiring: Wiring) -> tuple[Hazard, ...]:
         elif c.signal is Signal.SENSOR and circuit.node(c.a) not in contacts:
             found += _sensor(c)
         else:
-            found += _contact_faults(wiring, circuit, c, states, normal, shorts=first)
+            found += _contact_faults(circuit, c, states, normal, shorts=first)
     return tuple(found)
 
 
@@ -98,8 +98,8 @@ def _compare(circuit: Circuit, states: Sequence[State], normal: Sequence[frozens
     shorted = False
     guards = {d.tag: d.rest for d in circuit.wiring.devices if is_guard(d)}
     for state, before in zip(states, normal, strict=True):
-        after = circuit.active(state, extra)
-        shorted = shorted or circuit.high(state, extra)[1]
+        after, short = circuit.active(state, extra)
+        shorted = shorted or short
         opened = any(state[tag] != rest for tag, rest in guards.items())
         for functions, found in ((before - after, change.lost),
                                  (after - before, change.gained_guarded if opened else change.gained)):  # fmt: skip
@@ -113,10 +113,9 @@ def _compare(circuit: Circuit, states: Sequence[State], normal: Sequence[frozens
 
 
 def _contact_faults(
-    wiring: Wiring, circuit: Circuit, c: Connection, states: Sequence[State], normal: Sequence[frozenset[str]],
-    *, shorts: bool,
+    circuit: Circuit, c: Connection, states: Sequence[State], normal: Sequence[frozenset[str]], *, shorts: bool
 ) -> Iterator[Hazard]:  # fmt: skip
-    yield _hazard(c.id, OPEN, _compare(Circuit(wiring, c.id), states, normal))
+    yield _hazard(c.id, OPEN, _compare(circuit.opened(c), states, normal))
     if not shorts:
         return
     node = circuit.node(c.a)
