@@ -6,11 +6,12 @@ import io
 import os
 import pickle
 import shutil
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass, field, replace
 from functools import partial
 from pathlib import Path, PurePosixPath
+from types import MappingProxyType
 
 from docutils import nodes
 from sphinx.application import Sphinx
@@ -62,6 +63,7 @@ def build_binder(
     out: Path | None = None,
     html: bool = True,
     pdf: bool = True,
+    issued: Mapping[str, Path] = MappingProxyType({}),
     jobs: int = 0,
     progress: Progress = lambda _what, _done, _of: None,
 ) -> Built:
@@ -76,6 +78,8 @@ def build_binder(
         Gets `html` and `pdf`; by default `build/binder` in the project.
     html, pdf : bool
         What to write. What is not asked for stays as it is.
+    issued : mapping of str to Path
+        Document number -> its PDF as issued, taken byte for byte.
     jobs : int
         Worker processes for PDF; 0 takes the cores of the machine.
     progress : callable
@@ -97,7 +101,8 @@ def build_binder(
             for part in ("html", "pdf"):
                 restore(out / part)
             linked = pdf or (out / "pdf").exists()
-            make = partial(_make_both, project, work, binder, html, pdf, linked, jobs, progress)
+            typeset = partial(_typeset, project, work, issued=issued, jobs=jobs, progress=progress) if pdf else None
+            make = partial(_make_both, project, work, binder, html, typeset, linked, progress)
             try:
                 made = make()
             except _DAMAGE:
@@ -119,19 +124,25 @@ def build_binder(
 
 
 def _make_both(
-    project: Path, work: Path, binder: Binder, html: bool, pdf: bool, linked: bool, jobs: int, progress: Progress
+    project: Path,
+    work: Path,
+    binder: Binder,
+    html: bool,
+    typeset: Callable[[Binder, PageSource | None], PdfResult] | None,
+    linked: bool,
+    progress: Progress,
 ) -> Built:
     """Make the outputs in the work folder."""
     made = Built()
     if html or any(d.kind == "page" for d in binder.documents):
         with _sphinx(project, work, binder, linked=linked, progress=progress) as (app, said):
             made.warnings = _write_pages(app, said)
-            if pdf:
+            if typeset:
                 # What Sphinx has read is there already; making the nodes again would draw every drawing twice.
                 binder = replace(binder, body=partial(_read_body, app))
-                made.pdf = _typeset(project, binder, work, _page_source(app), jobs, progress)
-    elif pdf:
-        made.pdf = _typeset(project, binder, work, None, jobs, progress)
+                made.pdf = typeset(binder, _page_source(app))
+    elif typeset:
+        made.pdf = typeset(binder, None)
     return made
 
 
@@ -227,14 +238,28 @@ def _page_source(app: Sphinx) -> PageSource:
 
 
 def _typeset(
-    project: Path, binder: Binder, work: Path, pages: PageSource | None, jobs: int, progress: Progress
+    project: Path,
+    work: Path,
+    binder: Binder,
+    pages: PageSource | None,
+    *,
+    issued: Mapping[str, Path],
+    jobs: int,
+    progress: Progress,
 ) -> PdfResult:
     """Write all PDFs afresh into the work folder; the cache makes that cheap."""
     shutil.rmtree(work / "pdf", ignore_errors=True)
     site = binder.site
     logo = _picture(project, site.logo_file) if site.logo_file else None
     result = write_pdfs(
-        binder, work / "pdf", cache_dir=work / "cache", pages=pages, logo=logo, jobs=jobs, progress=progress
+        binder,
+        work / "pdf",
+        cache_dir=work / "cache",
+        pages=pages,
+        logo=logo,
+        issued=issued,
+        jobs=jobs,
+        progress=progress,
     )
     if site.logo_file and logo is None:
         result.findings.append(
