@@ -64,7 +64,9 @@ def _parser() -> argparse.ArgumentParser:
     check = _command(commands, "check", _check, "read the workbook and list every finding, with cell and remedy")
     _project(check)
     check.add_argument("--json", action="store_true", help="findings as JSON on stdout")
-    check.add_argument("--mark", type=Path, metavar="FILE", help="also write a copy of the workbook with notes on cells")
+    check.add_argument(
+        "--mark", type=Path, metavar="FILE", help="also write a copy of the workbook with notes on cells"
+    )
 
     figures = _command(commands, "figures", _figures, "print every computed figure with unit, rule and inputs")
     _project(figures)

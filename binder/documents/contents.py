@@ -116,7 +116,10 @@ def _title(study: SiteStudy, key: str, number: str, title: str) -> str:
 
 def _has_content(study: SiteStudy, kind: Kind) -> bool:
     inventory = study.inventory
-    needs: dict[str, object] = {NETWORK.key: inventory.networks, SPARES.key: (*inventory.spares, *inventory.maintenance)}
+    needs: dict[str, object] = {
+        NETWORK.key: inventory.networks,
+        SPARES.key: (*inventory.spares, *inventory.maintenance),
+    }
     return bool(needs.get(kind.key, True))
 
 
@@ -140,11 +143,22 @@ def _shown(study: SiteStudy, kind: Kind) -> tuple[object, ...]:
     """Everything a site document is made from, for its digest."""
     inventory = study.inventory
     everything: dict[str, tuple[object, ...]] = {
-        FRONT.key: (inventory.people, inventory.instruments, inventory.revisions, inventory.waivers, study.findings,
-                    [(s.drive.tag, s.drive.feeds) for s in study.drives]),
+        FRONT.key: (
+            inventory.people,
+            inventory.instruments,
+            inventory.revisions,
+            inventory.waivers,
+            study.findings,
+            [(s.drive.tag, s.drive.feeds) for s in study.drives],
+        ),
         SAFETY.key: (inventory.isolators, [s.field.lockout for s in study.drives]),
-        FINDINGS.key: (study.findings, inventory.punch_items, inventory.defeats, inventory.waivers,
-                       [s.field for s in study.drives]),
+        FINDINGS.key: (
+            study.findings,
+            inventory.punch_items,
+            inventory.defeats,
+            inventory.waivers,
+            [s.field for s in study.drives],
+        ),
         EQUIPMENT.key: (inventory.drives, inventory.motors, inventory.machines, inventory.panels),
         SUPPLY.key: (study.figures, inventory.supplies, inventory.panels, inventory.drives),
         CABLES.key: (inventory.cables, [(s.wiring.cables, s.wiring.connections) for s in study.drives]),
@@ -165,7 +179,9 @@ def _unissued(study: SiteStudy, suffix: str) -> Stamp:
     """What a document carries before its first issue: the Site sheet's letter, and the word draft."""
     site = study.inventory.site
     date = site.issue_date.isoformat() if site.issue_date else ""
-    return Stamp(f"{site.document_prefix or 'DRAFT'}-{suffix}", site.revision, f"draft, {site.status}".rstrip(", "), date)
+    return Stamp(
+        f"{site.document_prefix or 'DRAFT'}-{suffix}", site.revision, f"draft, {site.status}".rstrip(", "), date
+    )
 
 
 def _packet(study: SiteStudy, drive: DriveStudy, stamps: Mapping[str, Stamp]) -> Document:

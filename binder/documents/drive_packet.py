@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from docutils import nodes
 
+from binder.documents.blocks import page_break
 from binder.documents.document import Document
-from binder.documents.packet_checks import checks_section, open_stop_box
+from binder.documents.packet_cards import door_card_section, lockout_section
+from binder.documents.packet_checks import figures_section, findings_section, open_stop_box
 from binder.documents.packet_data import data_section
-from binder.documents.packet_field import door_card_section, faults_section, lockout_section, signoff_section, tests_section
+from binder.documents.packet_field import faults_section, signoff_section
 from binder.documents.packet_settings import settings_section
+from binder.documents.packet_tests import tests_section
 from binder.documents.packet_wiring import wiring_section
 from binder.inventory.findings import Finding
 from binder.study import DriveStudy, SiteStudy
@@ -30,17 +33,23 @@ def packet_sections(site: SiteStudy, study: DriveStudy, document: Document) -> l
     """
     findings = findings_of(site, study)
     stops = open_stop_box(findings)
+    reference = f"{document.number} rev {document.revision}".strip()
     return [
         *([stops] if stops else []),
         data_section(study),
+        findings_section(findings),
+        page_break(),
         lockout_section(study.field.lockout),
-        checks_section(study.figures, findings),
+        page_break(),
         settings_section(study.settings),
-        wiring_section(site.inventory, study, f"{document.number} rev {document.revision}".strip()),
-        tests_section(study.field),
+        wiring_section(site.inventory, study, reference),
+        tests_section(study),
         faults_section(study.field.faults),
-        *([door_card_section(study.field.door_card)] if study.field.door_card else []),
+        *([page_break(), door_card_section(study.field.door_card, reference)] if study.field.door_card else []),
+        page_break(),
         signoff_section(study.field.gates),
+        page_break(),
+        figures_section(study.figures),
     ]
 
 

@@ -56,10 +56,19 @@ def front_sections(study: SiteStudy) -> list[nodes.Node]:
 def _how_to_use(study: SiteStudy) -> Iterator[nodes.Node]:
     yield bullets(
         [
-            [strong("Something stopped in the night: "), "open the drive's packet, go to its door card, then fault finding."],
-            [strong("Before any cover comes off: "), "the lockout card of that drive. Every source, the wait, the meter."],
+            [
+                strong("Something stopped in the night: "),
+                "open the drive's packet, go to its door card, then fault finding.",
+            ],
+            [
+                strong("Before any cover comes off: "),
+                "the lockout card of that drive. Every source, the wait, the meter.",
+            ],
             [strong("A drive was replaced: "), "Settings, from a blank drive to running, in the packet."],
-            [strong("A wire is loose: "), "the wire list and drawing of the packet hold the same numbers as the wires."],
+            [
+                strong("A wire is loose: "),
+                "the wire list and drawing of the packet hold the same numbers as the wires.",
+            ],
             [strong("Something was changed: "), "correct the workbook, build again, reissue what changed."],
         ]
     )
@@ -105,7 +114,10 @@ def _people(study: SiteStudy) -> Iterator[nodes.Node]:
             Column("Telephone", 1.3),
             Column("Specimen signature", 1.6, kind="write"),
         )
-        rows = [Row((p.name, p.initials, p.role, p.employer, p.licence, p.telephone, ""), key=p.name) for p in inventory.people]
+        rows = [
+            Row((p.name, p.initials, p.role, p.employer, p.licence, p.telephone, ""), key=p.name)
+            for p in inventory.people
+        ]
         yield data_table(columns, rows, caption="People and their initials", filter=False)
     if inventory.instruments:
         columns = (
@@ -115,7 +127,9 @@ def _people(study: SiteStudy) -> Iterator[nodes.Node]:
             Column("Measurement category", 1.3),
             Column("Calibration due", 1.1),
         )
-        rows = [Row((i.tag, i.kind, i.serial, i.category, say(i.calibration_due)), key=i.tag) for i in inventory.instruments]
+        rows = [
+            Row((i.tag, i.kind, i.serial, i.category, say(i.calibration_due)), key=i.tag) for i in inventory.instruments
+        ]
         yield data_table(columns, rows, caption="Instruments", filter=False)
     if not inventory.people and not inventory.instruments:
         yield paragraph("The inventory names nobody and no instrument.")
@@ -124,20 +138,27 @@ def _people(study: SiteStudy) -> Iterator[nodes.Node]:
 def _basis(study: SiteStudy) -> Iterator[nodes.Node]:
     site = study.inventory.site
     yield key_values(
-        known([
-            ("Code basis", f"{site.code_basis} {site.code_edition}".strip()),
-            ("Altitude", site.altitude),
-            ("Outdoor temperature", f"{site.outdoor_min} to {site.outdoor_max}" if site.outdoor_max else None),
-            ("Arc flash study", say(site.arc_flash_study_date) if site.arc_flash_study_date else "none entered; this tool computes none"),
-            ("Job number", site.job_number),
-            ("Owner", site.owner),
-            ("Contractor", site.contractor),
-            ("Address", site.contractor_address),
-            ("Prepared by", site.prepared_by),
-            ("Checked by", site.checked_by),
-            ("Approved by", site.approved_by),
-            ("Sampling rule for witnessed tests", site.sampling_rule),
-        ])
+        known(
+            [
+                ("Code basis", f"{site.code_basis} {site.code_edition}".strip()),
+                ("Altitude", site.altitude),
+                ("Outdoor temperature", f"{site.outdoor_min} to {site.outdoor_max}" if site.outdoor_max else None),
+                (
+                    "Arc flash study",
+                    say(site.arc_flash_study_date)
+                    if site.arc_flash_study_date
+                    else "none entered; this tool computes none",
+                ),
+                ("Job number", site.job_number),
+                ("Owner", site.owner),
+                ("Contractor", site.contractor),
+                ("Address", site.contractor_address),
+                ("Prepared by", site.prepared_by),
+                ("Checked by", site.checked_by),
+                ("Approved by", site.approved_by),
+                ("Sampling rule for witnessed tests", site.sampling_rule),
+            ]
+        )
     )
     yield paragraph(NOT_AN_APPROVAL)
     yield paragraph(
@@ -163,7 +184,11 @@ def _legend(study: SiteStudy) -> Iterator[nodes.Node]:
             rows.append(Row((words, row[table.columns[1]], f"{_clause(row)} ({row['confidence']})"), key=fact))
     columns = (Column("Conductor", 3, header=True), Column("Colour", 2), Column("Clause", 2))
     yield data_table(columns, rows, caption="Conductor colours", filter=False)
-    yield paragraph("Colours of the standard: ", table.source, ". Older wiring on site may differ: trust the number, not the colour.")
+    yield paragraph(
+        "Colours of the standard: ",
+        table.source,
+        ". Older wiring on site may differ: trust the number, not the colour.",
+    )
 
 
 def _clause(row: dict[str, str]) -> str:
@@ -234,7 +259,9 @@ def _automatic_start(study: SiteStudy) -> Iterator[nodes.Node]:
         remote = [m.name for m in s.wiring.modes if m.command_owner not in ("keypad", "")]
         if remote:
             reasons.append("commanded from elsewhere in " + ", ".join(remote))
-        rows.append(Row((s.drive.tag, s.drive.feeds, "; ".join(reasons) or "only from its own keypad"), key=s.drive.tag))
+        rows.append(
+            Row((s.drive.tag, s.drive.feeds, "; ".join(reasons) or "only from its own keypad"), key=s.drive.tag)
+        )
     columns = (Column("Drive", 1, kind="code", header=True), Column("Feeds", 2.4), Column("Why it may start", 4))
     yield data_table(columns, rows, caption="Drives that may start by themselves")
 
@@ -252,7 +279,11 @@ def _isolators(study: SiteStudy, packets: Mapping[str, str]) -> Iterator[nodes.N
         Row((i.tag, i.kind, i.place, i.energy, ", ".join(i.drives), say(i.lockable)), key=i.tag)
         for i in sorted(study.inventory.isolators, key=lambda i: i.tag)
     ]
-    yield data_table(columns, rows, caption="Isolation points") if rows else paragraph("The inventory names no isolation point.")
+    yield (
+        data_table(columns, rows, caption="Isolation points")
+        if rows
+        else paragraph("The inventory names no isolation point.")
+    )
     yield paragraph("The full procedure stands on each drive's lockout card:")
     yield bullets(
         [
@@ -266,11 +297,18 @@ def _isolators(study: SiteStudy, packets: Mapping[str, str]) -> Iterator[nodes.N
 def _site_rules(study: SiteStudy) -> Iterator[nodes.Node]:
     site = study.inventory.site
     yield key_values(
-        known([
-            ("Emergency telephone", site.emergency_number or "not in the inventory"),
-            ("Lockout procedure of the site", site.lockout_procedure or "not in the inventory"),
-            ("Arc flash", say(site.arc_flash_study_date) if site.arc_flash_study_date else "no study entered: ask before opening"),
-        ]),
+        known(
+            [
+                ("Emergency telephone", site.emergency_number or "not in the inventory"),
+                ("Lockout procedure of the site", site.lockout_procedure or "not in the inventory"),
+                (
+                    "Arc flash",
+                    say(site.arc_flash_study_date)
+                    if site.arc_flash_study_date
+                    else "no study entered: ask before opening",
+                ),
+            ]
+        ),
         columns=1,
     )
     yield paragraph("Arc flash categories are not computed by this tool. ", literal("See the label on the equipment."))

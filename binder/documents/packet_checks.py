@@ -37,13 +37,14 @@ TOPICS: dict[str, str] = {
     "test": "Test limits",
 }
 
+_LONG = 14  # letters of a value that still fit its column
+
 _COLUMNS = (
-    Column("What", 2.1, header=True),
-    Column("Value", 1.1, kind="number"),
-    Column("Limit", 1.3),
-    Column("Judged", 0.9),
-    Column("How, and where the rule stands", 3.4),
-    Column("From", 2.4),
+    Column("What", 2.0, header=True),
+    Column("Value", 1.0, kind="number"),
+    Column("Limit, and how it stands", 1.5),
+    Column("How, and where the rule stands", 3.6),
+    Column("From", 2.2),
 )
 
 NOT_AN_APPROVAL = (
@@ -52,19 +53,19 @@ NOT_AN_APPROVAL = (
 )
 
 
-def checks_section(figures: Figures, findings: Sequence[Finding], *, title: str = "Checks") -> nodes.section:
-    """All figures by topic, after the findings that concern them."""
-    parts: list[nodes.Node] = [paragraph(NOT_AN_APPROVAL)]
-    if findings:
-        parts.append(findings_table(findings))
-    else:
-        parts.append(paragraph("No finding concerns this document."))
-    ordered = sorted(figures.values(), key=lambda f: _rank(f.key))
-    for topic, group in groupby(ordered, key=_topic):
-        heading = TOPICS.get(topic, topic.replace("_", " ").capitalize())
-        rows = [_row(f) for f in group]
-        parts.append(section(heading, data_table(_COLUMNS, rows, caption=heading), id=f"checks-{topic}"))
-    return section(title, *parts, id="checks")
+def findings_section(findings: Sequence[Finding]) -> nodes.section:
+    """The findings that concern a document, and what lies outside its limit."""
+    body = findings_table(findings) if findings else paragraph("No finding concerns this document.")
+    return section("Findings", body, id="findings")
+
+
+def figures_section(figures: Figures, *, title: str = "Calculations") -> nodes.section:
+    """All figures by topic, each with what is needed to work it out again."""
+    rows: list[Row] = []
+    for topic, group in groupby(sorted(figures.values(), key=lambda f: _rank(f.key)), key=_topic):
+        rows.append(Row((TOPICS.get(topic, topic.replace("_", " ").capitalize()),), key=f"topic-{topic}", kind="group"))
+        rows += [_row(f) for f in group]
+    return section(title, paragraph(NOT_AN_APPROVAL), data_table(_COLUMNS, rows, id="figure"), id="checks")
 
 
 def _topic(figure: Figure) -> str:
@@ -82,11 +83,13 @@ def _row(figure: Figure) -> Row:
     if figure.missing:
         how.append("Missing: " + ", ".join(figure.missing) + ".")
     tone = "stop" if figure.verdict == "outside" else ""
+    value, stands = figure.text(), ": ".join(x for x in (figure.limit, figure.verdict) if x) or "–"
+    if isinstance(figure.value, str) and len(value) > _LONG:  # words need the wider column
+        value, stands = "", f"{value}; {stands}" if stands != "–" else value
     cells = (
         figure.name,
-        figure.text(),
-        figure.limit or "–",
-        figure.verdict or "–",
+        value,
+        stands,
         " ".join(p for p in how if p),
         "; ".join(_input(i) for i in figure.inputs),
     )
@@ -117,7 +120,7 @@ def findings_table(findings: Sequence[Finding]) -> nodes.Node:
         place = f"{f.sheet}!{f.cell}" if f.cell else f.sheet
         tone = str(f.grade) if not f.waived else "muted"
         rows.append(Row((grade, f.code, place, f.tag, f.found, f.accepted, mend), key=f"{f.code}-{place}", tone=tone))
-    return data_table(columns, rows, caption="Findings")
+    return data_table(columns, rows)
 
 
 def open_stop_box(findings: Sequence[Finding]) -> nodes.Node | None:
@@ -128,5 +131,6 @@ def open_stop_box(findings: Sequence[Finding]) -> nodes.Node | None:
     return caution(
         "danger",
         "Not fit for handover",
-        f"{len(stops)} open stop{'s' if len(stops) > 1 else ''}: " + "; ".join(f"{f.code} {f.tag}: {f.found}" for f in stops),
+        f"{len(stops)} open stop{'s' if len(stops) > 1 else ''}: "
+        + "; ".join(f"{f.code} {f.tag}: {f.found}" for f in stops),
     )

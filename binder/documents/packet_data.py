@@ -41,16 +41,18 @@ def _at_a_glance(study: DriveStudy) -> Iterator[nodes.Node]:
         for m in study.wiring.modes
     ]
     yield key_values(
-        known([
-            ("Drive", drive.tag),
-            ("Feeds", drive.feeds),
-            ("Area", drive.area),
-            ("Panel", _place(study.panel, drive.panel)),
-            ("Isolate at", drive.isolator),
-            ("Wait after isolating", study.model.wait_time if study.model else None),
-            ("Formerly", drive.formerly),
-            ("Remark", drive.remark),
-        ])
+        known(
+            [
+                ("Drive", drive.tag),
+                ("Feeds", drive.feeds),
+                ("Area", drive.area),
+                ("Panel", _place(study.panel, drive.panel)),
+                ("Isolate at", drive.isolator),
+                ("Wait after isolating", study.model.wait_time if study.model else None),
+                ("Formerly", drive.formerly),
+                ("Remark", drive.remark),
+            ]
+        )
     )
     if modes:
         columns = (
@@ -115,68 +117,74 @@ def _drive_pairs(drive: Drive, model: DriveModel | None) -> Pairs:
 def _motor_pairs(motor: Motor | None) -> Pairs:
     if motor is None:
         return []
-    return known([
-        ("Tag", motor.tag),
-        ("Power", motor.power),
-        ("Voltage, as connected", motor.voltage),
-        ("Voltages on the plate", motor.plate_voltages),
-        ("Current", motor.current),
-        ("Frequency", motor.frequency),
-        ("Speed", motor.speed),
-        ("Power factor", motor.power_factor),
-        ("Efficiency", motor.efficiency),
-        ("Service factor on the plate", motor.service_factor),
-        ("Insulation class", motor.insulation_class),
-        ("Connection", motor.connection),
-        ("Frame", motor.frame),
-        ("Enclosure", motor.enclosure),
-        ("Cooling", motor.cooling),
-        ("Marked for use on a drive", motor.inverter_duty),
-        ("Winding peak voltage limit", motor.peak_voltage_limit),
-        ("Winding temperature sensor", motor.thermal_sensor),
-        ("Space heater", motor.space_heater_voltage),
-        ("Serial number", motor.serial),
-    ])
+    return known(
+        [
+            ("Tag", motor.tag),
+            ("Power", motor.power),
+            ("Voltage, as connected", motor.voltage),
+            ("Voltages on the plate", motor.plate_voltages),
+            ("Current", motor.current),
+            ("Frequency", motor.frequency),
+            ("Speed", motor.speed),
+            ("Power factor", motor.power_factor),
+            ("Efficiency", motor.efficiency),
+            ("Service factor on the plate", motor.service_factor),
+            ("Insulation class", motor.insulation_class),
+            ("Connection", motor.connection),
+            ("Frame", motor.frame),
+            ("Enclosure", motor.enclosure),
+            ("Cooling", motor.cooling),
+            ("Marked for use on a drive", motor.inverter_duty),
+            ("Winding peak voltage limit", motor.peak_voltage_limit),
+            ("Winding temperature sensor", motor.thermal_sensor),
+            ("Space heater", motor.space_heater_voltage),
+            ("Serial number", motor.serial),
+        ]
+    )
 
 
 def _machine_pairs(machine: Machine | None) -> Pairs:
     if machine is None:
         return []
-    return known([
-        ("Tag", machine.tag),
-        ("Kind", machine.kind),
-        ("Load", machine.load_type),
-        ("Shaft power at full speed", machine.shaft_power),
-        ("Rated speed", machine.rated_speed),
-        ("Highest speed", machine.max_speed),
-        ("Lowest speed", machine.min_speed),
-        ("Inertia", machine.inertia),
-        ("Transmission", machine.transmission),
-        ("Gear ratio", machine.gear_ratio),
-        ("Rotation", machine.rotation),
-        ("Feedback range", machine.feedback_range),
-        ("Remark", machine.remark),
-    ])
+    return known(
+        [
+            ("Tag", machine.tag),
+            ("Kind", machine.kind),
+            ("Load", machine.load_type),
+            ("Shaft power at full speed", machine.shaft_power),
+            ("Rated speed", machine.rated_speed),
+            ("Highest speed", machine.max_speed),
+            ("Lowest speed", machine.min_speed),
+            ("Inertia", machine.inertia),
+            ("Transmission", machine.transmission),
+            ("Gear ratio", machine.gear_ratio),
+            ("Rotation", machine.rotation),
+            ("Feedback range", machine.feedback_range),
+            ("Remark", machine.remark),
+        ]
+    )
 
 
 def _supply_pairs(supply: Supply | None, drive: Drive) -> Pairs:
     if supply is None:
         return []
-    return known([
-        ("Source", supply.tag),
-        ("Voltage", supply.voltage),
-        ("Frequency", supply.frequency),
-        ("Phases", supply.phases),
-        ("Earthing", supply.earthing),
-        ("Transformer", supply.transformer_rating),
-        ("Impedance", supply.transformer_impedance),
-        ("Panel", drive.panel),
-        ("Circuit", drive.circuit),
-        ("Protective device", drive.protection_kind),
-        ("Device rating", drive.protection_rating),
-        ("Line reactor", drive.line_reactor),
-        ("Filter jumper", drive.filter_jumper),
-    ])
+    return known(
+        [
+            ("Source", supply.tag),
+            ("Voltage", supply.voltage),
+            ("Frequency", supply.frequency),
+            ("Phases", supply.phases),
+            ("Earthing", supply.earthing),
+            ("Transformer", supply.transformer_rating),
+            ("Impedance", supply.transformer_impedance),
+            ("Panel", drive.panel),
+            ("Circuit", drive.circuit),
+            ("Protective device", drive.protection_kind),
+            ("Device rating", drive.protection_rating),
+            ("Line reactor", drive.line_reactor),
+            ("Filter jumper", drive.filter_jumper),
+        ]
+    )
 
 
 def _cable_pairs(*cables: Cable | None) -> Pairs:

@@ -12,15 +12,14 @@ from binder.settings.functions import FUNCTIONS
 from binder.settings.table import SettingRow, SettingsTable
 
 _ORDER_COLUMNS = (
-    Column("Step", 0.5, kind="number"),
+    Column("Step", 0.45, kind="number"),
     Column("No.", 0.8, kind="code", header=True),
-    Column("Setting, as the manual calls it", 2.6),
-    Column("Default", 1.0),
-    Column("As found", 1.1, kind="write"),
-    Column("Required", 1.5),
-    Column("As left", 1.1, kind="write"),
-    Column("Init.", 0.6, kind="write"),
-    Column("Why", 2.9),
+    Column("Setting", 1.9),
+    Column("Default", 0.9),
+    Column("As found", 0.9, kind="write"),
+    Column("Required", 1.6),
+    Column("As left, by", 1.0, kind="write"),
+    Column("Why", 3.4),
 )
 
 
@@ -83,8 +82,7 @@ def _order_row(row: SettingRow) -> Row:
             _with_unit(row.default, row.unit),
             row.as_found,
             Cell(_required(row), bold=row.changed),
-            row.as_left,
-            row.as_left_by,
+            f"{row.as_left} {row.as_left_by}".strip(),
             " ".join(n for n in notes if n),
         ),
         key=row.number,
@@ -117,17 +115,29 @@ def _changed(table: SettingsTable) -> nodes.section:
     )
     rows = [
         Row(
-            (r.number, r.name, _function_name(r), _with_unit(r.default, r.unit), Cell(_required(r), bold=True), r.as_left),
+            (
+                r.number,
+                r.name,
+                _function_name(r),
+                _with_unit(r.default, r.unit),
+                Cell(_required(r), bold=True),
+                r.as_left,
+            ),
             key=r.number,
         )
         for r in changed_rows(table)
     ]
     body: nodes.Node = (
-        data_table(columns, rows, caption="Changed from default", id="changed", filter=False)
+        data_table(columns, rows, id="changed", filter=False)
         if rows
         else paragraph("Every setting stays at its default.")
     )
-    return section("Changed from default", paragraph("The short list: what makes this drive different."), body, id="settings-changed")
+    return section(
+        "Changed from default",
+        paragraph("The short list: what makes this drive different."),
+        body,
+        id="settings-changed",
+    )
 
 
 def _function_name(row: SettingRow) -> str:
@@ -167,8 +177,14 @@ def _owners(table: SettingsTable) -> nodes.section:
     rows = [
         Row(
             (
-                o.mode or "always", o.selected_by, o.command, o.command_setting, o.reference, o.reference_setting,
-                ", ".join(o.permits) or "nobody", "agree" if o.agrees else Cell("differ", bold=True),
+                o.mode or "always",
+                o.selected_by,
+                o.command,
+                o.command_setting,
+                o.reference,
+                o.reference_setting,
+                ", ".join(o.permits) or "nobody",
+                "agree" if o.agrees else Cell("differ", bold=True),
             ),
             key=o.mode,
             tone="" if o.agrees else "caution",
@@ -178,7 +194,7 @@ def _owners(table: SettingsTable) -> nodes.section:
     return section(
         "Who owns command and speed",
         paragraph("Command and speed are two settings. Every mode needs one owner of each."),
-        data_table(columns, rows, caption="Owners, mode by mode", filter=False),
+        data_table(columns, rows, filter=False),
         id="settings-owners",
     )
 
@@ -193,13 +209,21 @@ def _hazards(table: SettingsTable) -> nodes.section:
     )
     tones = {"yes": "caution", "not known": "caution"}
     rows = [
-        Row((h.cause, Cell(h.starts, bold=h.starts != "no"), h.why, h.label, h.test), key=h.cause, tone=tones.get(h.starts, ""))
+        Row(
+            (h.cause, Cell(h.starts, bold=h.starts != "no"), h.why, h.label, h.test),
+            key=h.cause,
+            tone=tones.get(h.starts, ""),
+        )
         for h in table.hazards
     ]
     parts: list[nodes.Node] = []
     if any(h.starts == "yes" for h in table.hazards):
-        parts.append(caution("danger", "This machine can start by itself", "See below what starts it. Isolate before you reach in."))
-    parts.append(data_table(columns, rows, caption="What may start the machine", filter=False))
+        parts.append(
+            caution(
+                "danger", "This machine can start by itself", "See below what starts it. Isolate before you reach in."
+            )
+        )
+    parts.append(data_table(columns, rows, filter=False))
     return section("Unexpected start", *parts, id="settings-restart")
 
 
@@ -214,13 +238,20 @@ def _terminals(table: SettingsTable) -> nodes.section:
     )
     rows = [
         Row(
-            (t.terminal, t.label, t.wired_for.replace("_", " ") or "nothing", t.number or "none", t.required, "yes" if t.agrees else "no"),
+            (
+                t.terminal,
+                t.label,
+                t.wired_for.replace("_", " ") or "nothing",
+                t.number or "none",
+                t.required,
+                "yes" if t.agrees else "no",
+            ),
             key=t.terminal,
             tone="" if t.agrees else "caution",
         )
         for t in table.terminals
     ]
-    return section("Terminals and their settings", data_table(columns, rows, caption="Terminal against setting", filter=False), id="settings-terminals")
+    return section("Terminals and their settings", data_table(columns, rows, filter=False), id="settings-terminals")
 
 
 def _drift(table: SettingsTable) -> nodes.section:
@@ -232,5 +263,8 @@ def _drift(table: SettingsTable) -> nodes.section:
         Column("Found at", 1.2),
         Column("On", 1),
     )
-    rows = [Row((d.number, d.name, d.left, d.left_date, d.found, d.found_date), key=d.number, tone="caution") for d in table.drift]
-    return section("Moved since the last visit", data_table(columns, rows, caption="Drift", filter=False), id="settings-drift")
+    rows = [
+        Row((d.number, d.name, d.left, d.left_date, d.found, d.found_date), key=d.number, tone="caution")
+        for d in table.drift
+    ]
+    return section("Moved since the last visit", data_table(columns, rows, filter=False), id="settings-drift")

@@ -14,9 +14,7 @@ from binder.wiring.drawing import control_sheets
 from binder.wiring.power import power_sheets
 from binder.wiring.schedules import (
     CableLine,
-    CheckLine,
     cable_schedule,
-    check_sheet,
     device_list,
     switch_table,
     terminal_plan,
@@ -42,13 +40,15 @@ def wiring_section(inventory: Inventory, study: DriveStudy, reference: str) -> n
     )
     parts: list[nodes.Node] = [
         paragraph(
-            "Drawing, wire list, terminal plan and check sheet hold the same connections under the same numbers. "
-            "Contacts are drawn without power."
+            "Drawing, wire list, terminal plan and the point-to-point sheet among the tests hold the same connections under the same "
+            "numbers. Contacts are drawn without power."
         ),
-        *(_drawing(study.drive.tag, sheet) for sheet in sheets),
     ]
     if wiring.connections:
-        parts += [_switches(wiring), _wires(wiring), _checks(wiring), _terminals(wiring), _cables(wiring), _devices(wiring)]
+        parts += [_switches(wiring), _devices(wiring), _cables(wiring)]
+    parts += [_drawing(study.drive.tag, sheet) for sheet in sheets]
+    if wiring.connections:
+        parts += [_wires(wiring), _terminals(wiring)]
     if wiring.hazards:
         parts.append(_hazards(wiring))
     return section("Wiring", *parts, id="wiring")
@@ -66,8 +66,12 @@ def _switches(wiring: Wiring) -> nodes.section:
     pairs = switch_table(wiring)
     facts = [("Input logic", wiring.logic), ("Control supply", wiring.supply)]
     body = key_values([*((n, v) for n, v in facts if v), *pairs], columns=1)
-    return section("Switches and jumpers", paragraph("Set by hand at the drive, before power. A new board comes without them."), body,
-                   id="wiring-switches")
+    return section(
+        "Switches and jumpers",
+        paragraph("Set by hand at the drive, before power. A new board comes without them."),
+        body,
+        id="wiring-switches",
+    )
 
 
 def _wires(wiring: Wiring) -> nodes.section:
@@ -83,42 +87,27 @@ def _wires(wiring: Wiring) -> nodes.section:
         Column("Serves", 1.8),
     )
     rows = [
-        Row((w.number or "–", w.from_end, w.to_end, w.kind, w.colour, w.size, w.cable, w.core, _serves(w.scheme, w.status, w.reason)),
-            key=w.id)
+        Row(
+            (
+                w.number or "–",
+                w.from_end,
+                w.to_end,
+                w.kind,
+                w.colour,
+                w.size,
+                w.cable,
+                w.core,
+                _serves(w.scheme, w.status, w.reason),
+            ),
+            key=w.id,
+        )
         for w in wire_list(wiring)
     ]
-    return section("Wire list", data_table(columns, rows, caption="Wire list", id="wire"), id="wiring-list")
+    return section("Wire list", data_table(columns, rows, id="wire"), id="wiring-list")
 
 
 def _serves(scheme: str, status: str, reason: str) -> str:
     return " ".join(x for x in (scheme, f"({status}: {reason})" if status else "") if x)
-
-
-def _checks(wiring: Wiring) -> nodes.section:
-    columns = (
-        Column("Wire", 0.6, kind="code", header=True),
-        Column("From", 1.1, kind="code"),
-        Column("To", 1.1, kind="code"),
-        Column("Marking", 1.2),
-        Column("Dead", 1.7),
-        Column("Live: between, state, expect", 3.2),
-        Column("Read", 0.9, kind="write"),
-        Column("Init.", 0.6, kind="write"),
-    )
-    rows = [
-        Row((c.number or "–", c.from_end, c.to_end, c.marking, c.dead, _live(c), "", ""), key=c.id) for c in check_sheet(wiring)
-    ]
-    return section(
-        "Point-to-point check",
-        caution("warning", "Dead first", "Do the dead column isolated, locked and proved dead, electronics unplugged from any tester above 24 V. "
-                "The live column only after the gate 'may be energized' is signed."),
-        data_table(columns, rows, caption="Point-to-point check", id="check"),
-        id="wiring-check",
-    )
-
-
-def _live(line: CheckLine) -> str:
-    return "; ".join(f"{between}, {state}: {reading}" for between, state, reading in line.live) or "continuity proves it"
 
 
 def _terminals(wiring: Wiring) -> nodes.section:
@@ -136,23 +125,39 @@ def _terminals(wiring: Wiring) -> nodes.section:
     rows = [
         Row(
             (
-                t.strip, t.terminal, t.label, t.function.replace("_", " "), t.number, ", ".join(t.inside), ", ".join(t.outside),
-                f"{t.cable} {t.core}".strip(), ", ".join(t.bridges),
+                t.strip,
+                t.terminal,
+                t.label,
+                t.function.replace("_", " "),
+                t.number,
+                ", ".join(t.inside),
+                ", ".join(t.outside),
+                f"{t.cable} {t.core}".strip(),
+                ", ".join(t.bridges),
             ),
             key=f"{t.strip}:{t.terminal}",
             tone="" if t.inside or t.outside or t.bridges else "muted",
         )
         for t in terminal_plan(wiring)
     ]
-    return section("Terminal plan", data_table(columns, rows, caption="Terminal plan", id="terminal"), id="wiring-terminals")
+    return section("Terminal plan", data_table(columns, rows, id="terminal"), id="wiring-terminals")
 
 
 def cable_cells(line: CableLine) -> tuple[str, ...]:
     """A control cable as printed: also on the site's cable schedule."""
     length = f"{line.length_m:g} m" if line.length_m is not None else "not in the inventory"
-    screen = f"screened, landed at {line.screen}" if line.screened and line.screen else "screened" if line.screened else "no"
+    screen = (
+        f"screened, landed at {line.screen}" if line.screened and line.screen else "screened" if line.screened else "no"
+    )
     return (
-        line.tag, line.from_place, line.to_place, line.signal, f"{line.used} of {line.cores}", line.size, length, screen,
+        line.tag,
+        line.from_place,
+        line.to_place,
+        line.signal,
+        f"{line.used} of {line.cores}",
+        line.size,
+        length,
+        screen,
         ", ".join(line.spare) or "none",
     )
 
@@ -172,7 +177,7 @@ CABLE_COLUMNS = (
 
 def _cables(wiring: Wiring) -> nodes.section:
     rows = [Row(cable_cells(line), key=line.tag) for line in cable_schedule(wiring)]
-    body = data_table(CABLE_COLUMNS, rows, caption="Control cables", filter=False) if rows else paragraph("No control cable.")
+    body = data_table(CABLE_COLUMNS, rows, filter=False) if rows else paragraph("No control cable.")
     return section("Control cables", body, id="wiring-cables")
 
 
@@ -189,7 +194,7 @@ def _devices(wiring: Wiring) -> nodes.section:
         Row((d.tag, d.kind, d.place, d.text, d.legend, "; ".join(d.contacts) or ", ".join(d.terminals)), key=d.tag)
         for d in device_list(wiring)
     ]
-    return section("Devices", data_table(columns, rows, caption="Devices and contacts", filter=False), id="wiring-devices")
+    return section("Devices", data_table(columns, rows, filter=False), id="wiring-devices")
 
 
 def _hazards(wiring: Wiring) -> nodes.section:
@@ -205,10 +210,14 @@ def _hazards(wiring: Wiring) -> nodes.section:
     for h in wiring.hazards:
         c = by_id[h.connection]
         noticed: str | Cell = h.noticed or Cell("nobody", bold=True)
-        rows.append(Row((c.potential or "–", f"{c.a} {c.b}", h.fault, h.effect, noticed), key=f"{h.connection} {h.fault}",
-                        tone="caution" if h.dangerous else ""))
-    return section("When a wire breaks", *_dangers(wiring), data_table(columns, rows, caption="Broken wires and shorts", id="broken"),
-                   id="wiring-broken")
+        rows.append(
+            Row(
+                (c.potential or "–", f"{c.a} {c.b}", h.fault, h.effect, noticed),
+                key=f"{h.connection} {h.fault}",
+                tone="caution" if h.dangerous else "",
+            )
+        )
+    return section("When a wire breaks", *_dangers(wiring), data_table(columns, rows, id="broken"), id="wiring-broken")
 
 
 def _dangers(wiring: Wiring) -> Iterator[nodes.Node]:

@@ -10,7 +10,8 @@ from functools import lru_cache
 
 _FONT = ["Liberation Sans", "Arial", "Helvetica", "DejaVu Sans"]
 # Dash, marker and word tell lines apart; nothing depends on colour (grey copies, red light).
-_STYLES = (("-", ""), ("--", ""), (":", ""), ("-.", ""))
+_DASHES = ("-", "--", ":", "-.")
+_MARKERS = ("o", "s", "^", "D", "v", "x")
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,23 +72,30 @@ def svg(plot: Plot, *, width_mm: float = 170, height_mm: float = 72) -> str:
 
     # The salt makes the ids of clip paths and markers depend on the plot alone.
     settings = {
-        "svg.fonttype": "none", "svg.hashsalt": plot.title, "font.family": _FONT[0], "font.size": 8,
-        "axes.linewidth": 0.6, "axes.spines.top": False, "axes.spines.right": False, "path.simplify": False,
+        "svg.fonttype": "none",
+        "svg.hashsalt": plot.title,
+        "font.family": _FONT[0],
+        "font.size": 8,
+        "axes.linewidth": 0.6,
+        "axes.spines.top": False,
+        "axes.spines.right": False,
+        "path.simplify": False,
     }
     with mpl.rc_context(settings):
         figure = Figure(figsize=(width_mm / 25.4, height_mm / 25.4), layout="constrained")
         FigureCanvasSVG(figure)
         axes = figure.add_subplot()
         if plot.bars:
-            axes.bar([n for n, _ in plot.bars], [h for _, h in plot.bars], color="0.55", edgecolor="black", linewidth=0.6)
+            axes.bar(
+                [n for n, _ in plot.bars], [h for _, h in plot.bars], color="0.55", edgecolor="black", linewidth=0.6
+            )
         if plot.band:
             axes.fill_between(*plot.band, color="0.82", linewidth=0, label=plot.band_name)
         lines = [line for line in plot.lines if not line.points]
-        for line, (dash, _) in zip(lines, _STYLES * 2, strict=False):
+        for line, dash in zip(lines, _DASHES * 2, strict=False):
             axes.plot(line.x, line.y, dash, color="black", linewidth=1.1, label=line.name)
-        for line in plot.lines:
-            if line.points:
-                axes.plot(line.x, line.y, "o", color="black", markersize=4, label=line.name)
+        for line, marker in zip([x for x in plot.lines if x.points], _MARKERS * 2, strict=False):
+            axes.plot(line.x, line.y, marker, color="black", markersize=5, fillstyle="none", label=line.name)
         axes.set_xlabel(plot.x_label)
         axes.set_ylabel(plot.y_label)
         axes.set_ylim(bottom=0)

@@ -18,7 +18,7 @@ from binder.documents.blocks import (
     sign_off,
     write_box,
 )
-from binder.documents.packet_checks import checks_section, findings_table
+from binder.documents.packet_checks import figures_section, findings_section, findings_table
 from binder.documents.packet_data import say
 from binder.documents.packet_wiring import CABLE_COLUMNS, cable_cells
 from binder.inventory.records import PunchItem
@@ -31,7 +31,7 @@ def _table(titles: Sequence[tuple[str, float, str]], rows: Iterable[Sequence[obj
     columns = tuple(Column(t, w, kind=k, header=i == 0) for i, (t, w, k) in enumerate(titles))
     texts = [tuple("" if c is None else c if isinstance(c, str | Cell) else say(c) for c in r) for r in rows]
     made = [Row(cells, key=str(cells[0]) if isinstance(cells[0], str) else cells[0].text) for cells in texts]
-    return data_table(columns, made, caption=caption) if made else paragraph(f"{caption}: nothing in the inventory.")
+    return data_table(columns, made) if made else paragraph(f"{caption}: nothing in the inventory.")
 
 
 def findings_sections(study: SiteStudy) -> list[nodes.Node]:
@@ -40,23 +40,50 @@ def findings_sections(study: SiteStudy) -> list[nodes.Node]:
     stops = [f for f in study.findings if f.grade == "stop" and not f.waived]
     head: list[nodes.Node] = []
     if stops:
-        head.append(caution("stop", "Not fit for handover", f"{len(stops)} open stops stand below. Mend them, or waive them "
-                            "with name, reason and date on the Waivers sheet."))
+        head.append(
+            caution(
+                "stop",
+                "Not fit for handover",
+                f"{len(stops)} open stops stand below. Mend them, or waive them "
+                "with name, reason and date on the Waivers sheet.",
+            )
+        )
     body = findings_table(study.findings) if study.findings else paragraph("No finding.")
     waivers = _table(
-        [("Code", 0.6, "code"), ("Tag", 1, "code"), ("Accepted by", 1.4, "text"), ("Reason", 4, "text"), ("Date", 1, "text")],
+        [
+            ("Code", 0.6, "code"),
+            ("Tag", 1, "code"),
+            ("Accepted by", 1.4, "text"),
+            ("Reason", 4, "text"),
+            ("Date", 1, "text"),
+        ],
         [(w.code, w.tag, w.name, w.reason, w.date) for w in inventory.waivers],
         "Waivers",
     )
     punch = _table(
-        [("No.", 0.6, "code"), ("Drive", 0.9, "code"), ("Item", 4, "text"), ("Class", 0.6, "text"), ("Owner", 1.2, "text"),
-         ("Due", 1, "text"), ("Closed", 1, "text"), ("By", 0.8, "text")],
+        [
+            ("No.", 0.6, "code"),
+            ("Drive", 0.9, "code"),
+            ("Item", 4, "text"),
+            ("Class", 0.6, "text"),
+            ("Owner", 1.2, "text"),
+            ("Due", 1, "text"),
+            ("Closed", 1, "text"),
+            ("By", 0.8, "text"),
+        ],
         [(p.number, p.drive, p.text, p.severity, p.owner, p.due, p.closed, p.closed_by) for p in _punch_items(study)],
         "Punch list",
     )
     defeats = _table(
-        [("Drive", 0.9, "code"), ("What is defeated", 3, "text"), ("Where", 1.4, "text"), ("Applied", 1, "text"),
-         ("By", 0.8, "text"), ("Cleared", 1, "text"), ("By", 0.8, "text")],
+        [
+            ("Drive", 0.9, "code"),
+            ("What is defeated", 3, "text"),
+            ("Where", 1.4, "text"),
+            ("Applied", 1, "text"),
+            ("By", 0.8, "text"),
+            ("Cleared", 1, "text"),
+            ("By", 0.8, "text"),
+        ],
         [(d.drive, d.text, d.place, d.applied, d.applied_by, d.cleared, d.cleared_by) for d in inventory.defeats],
         "Defeat list",
     )
@@ -64,8 +91,12 @@ def findings_sections(study: SiteStudy) -> list[nodes.Node]:
         section("Findings", *head, body, id="findings"),
         section("Waivers", waivers, id="waivers"),
         section("Punch list", punch, id="punch"),
-        section("Defeat list", paragraph("Every temporary jumper, lowered trip and bypass. An open line blocks acceptance."), defeats,
-                id="defeats"),
+        section(
+            "Defeat list",
+            paragraph("Every temporary jumper, lowered trip and bypass. An open line blocks acceptance."),
+            defeats,
+            id="defeats",
+        ),
     ]
 
 
@@ -80,23 +111,57 @@ def equipment_sections(study: SiteStudy) -> list[nodes.Node]:
     rows = []
     for s in sorted(study.drives, key=lambda s: s.drive.tag):
         d, m = s.drive, s.motor
-        rows.append((
-            d.tag, d.feeds, d.area, d.model, d.serial, d.motor, say(m.power) if m and m.power else "",
-            say(m.voltage) if m and m.voltage else "", say(m.current) if m and m.current else "", d.machine, d.panel, d.circuit,
-            d.isolator,
-        ))
+        rows.append(
+            (
+                d.tag,
+                d.feeds,
+                d.area,
+                d.model,
+                d.serial,
+                d.motor,
+                say(m.power) if m and m.power else "",
+                say(m.voltage) if m and m.voltage else "",
+                say(m.current) if m and m.current else "",
+                d.machine,
+                d.panel,
+                d.circuit,
+                d.isolator,
+            )
+        )
     equipment = _table(
-        [("Drive", 0.9, "code"), ("Feeds", 2, "text"), ("Area", 1.1, "text"), ("Model", 1.1, "text"), ("Serial", 1.2, "code"),
-         ("Motor", 0.9, "code"), ("Power", 0.8, "number"), ("Volts", 0.7, "number"), ("Amps", 0.7, "number"), ("Machine", 0.9, "code"),
-         ("Panel", 0.8, "code"), ("Circuit", 0.8, "code"), ("Isolator", 0.9, "code")],
+        [
+            ("Drive", 0.9, "code"),
+            ("Feeds", 2, "text"),
+            ("Area", 1.1, "text"),
+            ("Model", 1.1, "text"),
+            ("Serial", 1.2, "code"),
+            ("Motor", 0.9, "code"),
+            ("Power", 0.8, "number"),
+            ("Volts", 0.7, "number"),
+            ("Amps", 0.7, "number"),
+            ("Machine", 0.9, "code"),
+            ("Panel", 0.8, "code"),
+            ("Circuit", 0.8, "code"),
+            ("Isolator", 0.9, "code"),
+        ],
         rows,
         "Drives and motors",
     )
     panels = _table(
-        [("Panel", 0.9, "code"), ("Where", 1.6, "text"), ("Supply", 0.9, "code"), ("Feeder", 1.2, "text"), ("Protection", 1, "number"),
-         ("Short-circuit rating", 1.1, "number"), ("Ambient inside", 1, "number"), ("Enclosure", 1, "text")],
-        [(p.tag, p.place, p.supply, p.feeder_size, p.feeder_protection, p.fault_rating, p.ambient, p.enclosure_type)
-         for p in sorted(study.inventory.panels, key=lambda p: p.tag)],
+        [
+            ("Panel", 0.9, "code"),
+            ("Where", 1.6, "text"),
+            ("Supply", 0.9, "code"),
+            ("Feeder", 1.2, "text"),
+            ("Protection", 1, "number"),
+            ("Short-circuit rating", 1.1, "number"),
+            ("Ambient inside", 1, "number"),
+            ("Enclosure", 1, "text"),
+        ],
+        [
+            (p.tag, p.place, p.supply, p.feeder_size, p.feeder_protection, p.fault_rating, p.ambient, p.enclosure_type)
+            for p in sorted(study.inventory.panels, key=lambda p: p.tag)
+        ],
         "Panels",
     )
     return [section("Drives and motors", equipment, id="equipment"), section("Panels", panels, id="panels")]
@@ -105,43 +170,103 @@ def equipment_sections(study: SiteStudy) -> list[nodes.Node]:
 def supply_sections(study: SiteStudy) -> list[nodes.Node]:
     """Sources and every site figure."""
     supplies = _table(
-        [("Supply", 0.9, "code"), ("What", 2, "text"), ("Volts", 0.8, "number"), ("Hz", 0.6, "number"), ("Phases", 0.6, "number"),
-         ("Earthing", 1.3, "text"), ("Transformer", 1, "number"), ("Impedance", 0.9, "number")],
-        [(s.tag, s.description, s.voltage, s.frequency, s.phases, s.earthing, s.transformer_rating, s.transformer_impedance)
-         for s in sorted(study.inventory.supplies, key=lambda s: s.tag)],
+        [
+            ("Supply", 0.9, "code"),
+            ("What", 2, "text"),
+            ("Volts", 0.8, "number"),
+            ("Hz", 0.6, "number"),
+            ("Phases", 0.6, "number"),
+            ("Earthing", 1.3, "text"),
+            ("Transformer", 1, "number"),
+            ("Impedance", 0.9, "number"),
+        ],
+        [
+            (
+                s.tag,
+                s.description,
+                s.voltage,
+                s.frequency,
+                s.phases,
+                s.earthing,
+                s.transformer_rating,
+                s.transformer_impedance,
+            )
+            for s in sorted(study.inventory.supplies, key=lambda s: s.tag)
+        ],
         "Supplies",
     )
     findings = [f for f in study.findings if f.sheet in ("Supplies", "Panels")]
     return [
         section("Supplies", supplies, id="supplies"),
-        checks_section(study.figures, findings, title="Load, short circuit, harmonics"),
+        findings_section(findings),
+        figures_section(study.figures, title="Load, short circuit, harmonics"),
     ]
 
 
 def cable_sections(study: SiteStudy) -> list[nodes.Node]:
     """Power cables from the inventory, control cables from the wiring records."""
     power = _table(
-        [("Cable", 0.9, "code"), ("Drive", 0.9, "code"), ("Role", 0.7, "text"), ("From", 1.1, "text"), ("To", 1.1, "text"),
-         ("Size", 1, "text"), ("Earth", 0.9, "text"), ("Sets", 0.5, "number"), ("Material", 0.8, "text"), ("Insulation", 1.1, "text"),
-         ("Length", 0.8, "number"), ("Raceway", 0.9, "text"), ("Shielded", 0.7, "text")],
-        [(c.tag, c.drive, c.role, c.from_place, c.to_place, c.size, c.earth_size, c.sets, c.material, c.insulation, c.length,
-          c.raceway, c.shielded) for c in sorted(study.inventory.cables, key=lambda c: c.tag)],
+        [
+            ("Cable", 0.9, "code"),
+            ("Drive", 0.9, "code"),
+            ("Role", 0.7, "text"),
+            ("From", 1.1, "text"),
+            ("To", 1.1, "text"),
+            ("Size", 1, "text"),
+            ("Earth", 0.9, "text"),
+            ("Sets", 0.5, "number"),
+            ("Material", 0.8, "text"),
+            ("Insulation", 1.1, "text"),
+            ("Length", 0.8, "number"),
+            ("Raceway", 0.9, "text"),
+            ("Shielded", 0.7, "text"),
+        ],
+        [
+            (
+                c.tag,
+                c.drive,
+                c.role,
+                c.from_place,
+                c.to_place,
+                c.size,
+                c.earth_size,
+                c.sets,
+                c.material,
+                c.insulation,
+                c.length,
+                c.raceway,
+                c.shielded,
+            )
+            for c in sorted(study.inventory.cables, key=lambda c: c.tag)
+        ],
         "Power cables",
     )
     control_columns = (Column("Drive", 0.9, kind="code"), *CABLE_COLUMNS)
-    rows = [Row((s.drive.tag, *cable_cells(line)), key=f"{s.drive.tag} {line.tag}") for s in study.drives for line in cable_schedule(s.wiring)]
-    control = data_table(control_columns, rows, caption="Control cables") if rows else paragraph("No control cable.")
+    rows = [
+        Row((s.drive.tag, *cable_cells(line)), key=f"{s.drive.tag} {line.tag}")
+        for s in study.drives
+        for line in cable_schedule(s.wiring)
+    ]
+    control = data_table(control_columns, rows) if rows else paragraph("No control cable.")
     return [section("Power cables", power, id="power-cables"), section("Control cables", control, id="control-cables")]
 
 
 def label_sections(study: SiteStudy) -> list[nodes.Node]:
     """Every label and marker to make, drive by drive."""
     rows = [
-        (s.drive.tag, line.on, line.text, line.kind, str(line.quantity), "") for s in study.drives for line in label_schedule(s.wiring)
+        (s.drive.tag, line.on, line.text, line.kind, str(line.quantity), "")
+        for s in study.drives
+        for line in label_schedule(s.wiring)
     ]
     table = _table(
-        [("Drive", 0.9, "code"), ("On", 1.4, "code"), ("Text", 3, "text"), ("Kind", 1.2, "text"), ("Pieces", 0.6, "number"),
-         ("Fitted", 0.7, "tick")],
+        [
+            ("Drive", 0.9, "code"),
+            ("On", 1.4, "code"),
+            ("Text", 3, "text"),
+            ("Kind", 1.2, "text"),
+            ("Pieces", 0.6, "number"),
+            ("Fitted", 0.7, "tick"),
+        ],
         rows,
         "Labels and markers",
     )
@@ -151,10 +276,33 @@ def label_sections(study: SiteStudy) -> list[nodes.Node]:
 def network_sections(study: SiteStudy) -> list[nodes.Node]:
     """Nodes and addresses. Passwords are never printed."""
     table = _table(
-        [("Drive", 0.9, "code"), ("Network", 1, "text"), ("Protocol", 1.3, "text"), ("Address", 0.9, "code"), ("Speed", 0.8, "text"),
-         ("Parity", 0.7, "text"), ("IP address", 1.2, "code"), ("Timeout", 0.7, "number"), ("On loss", 1.2, "text"), ("Terminated", 0.8, "text")],
-        [(n.drive, n.network, n.protocol, n.address, n.speed, n.parity, n.ip_address, n.timeout, n.loss_reaction, n.terminated)
-         for n in sorted(study.inventory.networks, key=lambda n: (n.network, n.drive))],
+        [
+            ("Drive", 0.9, "code"),
+            ("Network", 1, "text"),
+            ("Protocol", 1.3, "text"),
+            ("Address", 0.9, "code"),
+            ("Speed", 0.8, "text"),
+            ("Parity", 0.7, "text"),
+            ("IP address", 1.2, "code"),
+            ("Timeout", 0.7, "number"),
+            ("On loss", 1.2, "text"),
+            ("Terminated", 0.8, "text"),
+        ],
+        [
+            (
+                n.drive,
+                n.network,
+                n.protocol,
+                n.address,
+                n.speed,
+                n.parity,
+                n.ip_address,
+                n.timeout,
+                n.loss_reaction,
+                n.terminated,
+            )
+            for n in sorted(study.inventory.networks, key=lambda n: (n.network, n.drive))
+        ],
         "Network nodes",
     )
     return [section("Network nodes", table, id="network")]
@@ -163,14 +311,30 @@ def network_sections(study: SiteStudy) -> list[nodes.Node]:
 def maintenance_sections(study: SiteStudy) -> list[nodes.Node]:
     """Spares and the maintenance plan."""
     spares = _table(
-        [("Part", 2, "text"), ("Serves", 1.4, "code"), ("Quantity", 0.7, "number"), ("Supplier", 1.4, "text"),
-         ("Order number", 1.2, "code"), ("Lead time", 0.9, "text"), ("Where", 1.1, "text"), ("Last powered", 1, "text")],
-        [(s.part, ", ".join(s.drives), s.quantity, s.supplier, s.order_number, s.lead_time, s.place, s.last_powered)
-         for s in study.inventory.spares],
+        [
+            ("Part", 2, "text"),
+            ("Serves", 1.4, "code"),
+            ("Quantity", 0.7, "number"),
+            ("Supplier", 1.4, "text"),
+            ("Order number", 1.2, "code"),
+            ("Lead time", 0.9, "text"),
+            ("Where", 1.1, "text"),
+            ("Last powered", 1, "text"),
+        ],
+        [
+            (s.part, ", ".join(s.drives), s.quantity, s.supplier, s.order_number, s.lead_time, s.place, s.last_powered)
+            for s in study.inventory.spares
+        ],
         "Spares",
     )
     tasks = _table(
-        [("Task", 3, "text"), ("Drives", 1.6, "code"), ("Every", 0.9, "number"), ("Craft", 1, "text"), ("Time", 0.8, "number")],
+        [
+            ("Task", 3, "text"),
+            ("Drives", 1.6, "code"),
+            ("Every", 0.9, "number"),
+            ("Craft", 1, "text"),
+            ("Time", 0.8, "number"),
+        ],
         [(t.task, ", ".join(t.drives) or "all", t.interval, t.craft, t.minutes) for t in study.inventory.maintenance],
         "Maintenance plan",
     )
@@ -181,19 +345,36 @@ def handover_sections(study: SiteStudy) -> list[nodes.Node]:
     """Training, warranty, and the site certificates with what blocks them."""
     inventory = study.inventory
     training = _table(
-        [("Topic", 2, "text"), ("Date", 0.9, "text"), ("Hours", 0.7, "number"), ("Instructor", 1.2, "text"), ("Attended", 2.4, "text")],
+        [
+            ("Topic", 2, "text"),
+            ("Date", 0.9, "text"),
+            ("Hours", 0.7, "number"),
+            ("Instructor", 1.2, "text"),
+            ("Attended", 2.4, "text"),
+        ],
         [(t.topic, t.date, t.hours, t.instructor, t.attendees) for t in inventory.training],
         "Training",
     )
     warranty = _table(
-        [("Item", 1.6, "text"), ("Start", 0.9, "text"), ("End", 0.9, "text"), ("Contact", 1.6, "text"), ("Terms", 2.6, "text")],
+        [
+            ("Item", 1.6, "text"),
+            ("Start", 0.9, "text"),
+            ("End", 0.9, "text"),
+            ("Contact", 1.6, "text"),
+            ("Terms", 2.6, "text"),
+        ],
         [(w.item, w.start, w.end, w.contact, w.terms) for w in inventory.warranties],
         "Warranty",
     )
     gates = _table(
         [("Drive", 1, "code"), ("Gate", 1.4, "text"), ("State", 1.2, "text"), ("First thing in the way", 4, "text")],
         [
-            (s.drive.tag, g.name, f"{len(g.blocked_by)} open" if g.blocked_by else "may be signed", g.blocked_by[0] if g.blocked_by else "")
+            (
+                s.drive.tag,
+                g.name,
+                f"{len(g.blocked_by)} open" if g.blocked_by else "may be signed",
+                g.blocked_by[0] if g.blocked_by else "",
+            )
             for s in sorted(study.drives, key=lambda s: s.drive.tag)
             for g in s.field.gates
         ],
@@ -202,7 +383,9 @@ def handover_sections(study: SiteStudy) -> list[nodes.Node]:
     blocked = sum(1 for s in study.drives for g in s.field.gates if g.blocked_by)
     certificates: list[nodes.Node] = []
     if blocked:
-        certificates.append(caution("stop", "Certificates are not earned yet", f"{blocked} gates are still open; see the table above."))
+        certificates.append(
+            caution("stop", "Certificates are not earned yet", f"{blocked} gates are still open; see the table above.")
+        )
     for title, roles in (
         ("Ready for acceptance", ("Contractor", "Commissioning authority")),
         ("Training received", ("Owner", "Contractor")),
@@ -214,5 +397,9 @@ def handover_sections(study: SiteStudy) -> list[nodes.Node]:
         section("Warranty", warranty, id="warranty"),
         section("Gates", gates, id="gates"),
         section("Certificates", *certificates, write_box("Exceptions", 3), id="certificates"),
-        section("Distribution", bullets(["Owner, file copy", "Owner, panel copy (door cards)", "Contractor, office"]), id="distribution"),
+        section(
+            "Distribution",
+            bullets(["Owner, file copy", "Owner, panel copy (door cards)", "Contractor, office"]),
+            id="distribution",
+        ),
     ]
