@@ -166,7 +166,8 @@ class Press:
             return False
         path = self.issued[document.number]
         if not self._take(document, path):
-            raise PrintError(f"{document.number} revision {document.revision}: the issued file {path.name} is missing or damaged")
+            name = f"{document.number} revision {document.revision}"
+            raise PrintError(f"{name}: the issued file {path.name} is missing or damaged")
         return True
 
     def _take(self, document: Document, path: Path) -> bool:
