@@ -9,11 +9,12 @@ from schemdraw.util import Point
 
 from schemdraw_parts.base import Part
 from schemdraw_parts.style import SMALL, TEXT, THIN, TITLE
-from schemdraw_parts.text import fit, width
+from schemdraw_parts.text import fit, width, wrap
 
 #: Width of the column of relay contacts, and of one link track.
 RELAY = 6.0
 TRACK = 2.2
+_LINE = 2.9
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,9 +59,11 @@ class BlockColumns:
         return self.words + self.labels + self.links * TRACK + (RELAY if self.relays else 0.0) + self.number + 5.0
 
 
-def block_columns(cells: Sequence[Cell], *, links: int, relays: bool, words: float = 30.0) -> BlockColumns:
+def block_columns(cells: Sequence[Cell], *, links: int, relays: bool, words: float = 20.0) -> BlockColumns:
     """Measure the columns of a `ControlTerminals` block; `words` is the most that a function may take."""
-    functions = min(words, max((width(c.words, SMALL) for c in cells), default=0.0))
+    widest = max((width(c.words, SMALL) for c in cells), default=0.0)
+    longest_word = max((width(w, SMALL) for c in cells for w in c.words.split()), default=0.0)
+    functions = min(max(words, longest_word) if widest > words else widest, 30.0)
     labels = max((width(c.label, TEXT, bold=True) for c in cells), default=0.0)
     number = max([5.5, *(width(c.number, TEXT, bold=True) + 2.0 for c in cells)])
     return BlockColumns(functions + 1.5, labels + 1.5, links, relays, number)
@@ -110,12 +113,18 @@ class ControlTerminals(Part):
                            size=TEXT if cell.used else SMALL)
                 self.write(cell.label, label_x, middle, bold=cell.used, align="right", middle=True,
                            size=TEXT if cell.used else SMALL)
-                self.write(fit(cell.words, columns.words, SMALL), 1.0, middle, size=SMALL, middle=True)
+                self._words(cell, columns.words, middle)
             for k, row in enumerate(cell.rows[1:], start=2):
                 self.anchors[f"{cell.number}/{k}"] = Point((right, -row))
             self.anchors[f"{cell.number}<"] = Point((left, -middle))
         for relay in relays:
             self._relay(relay, left)
+
+    def _words(self, cell: Cell, room: float, middle: float) -> None:
+        """What the terminal is used for, on two lines where the cell is tall enough."""
+        lines = wrap(cell.words, room, SMALL, lines=2 if cell.bottom - cell.top > 2 * _LINE else 1)
+        for k, line in enumerate(lines):
+            self.write(line, 1.0, middle + _LINE * (k - (len(lines) - 1) / 2), size=SMALL, middle=True)
 
     def _relay(self, relay: RelayContact, left: float) -> None:
         """The contact without power: common on the break side (IEC 60617 07-02-04)."""

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from binder.wiring.connections import Connection, Device, DriveTerminal, End, Kind, WireCable, Wiring
 from binder.wiring.lanes import Layout
 from binder.wiring.rows import Row, Unit, other_end
+from binder.wiring.screens import INSULATED
 from binder.wiring.sheet import SHEET_WIDTH
 from binder.wiring.vocabulary import function_name
 from schemdraw_parts.contacts import REACH
@@ -31,7 +32,7 @@ class Economy:
 
     size: str = ""
     colour: str = ""
-    words: float = 30.0
+    words: float = 20.0
     chart_below: bool = False
 
 
@@ -119,8 +120,8 @@ def economies(wiring: Wiring) -> list[Economy]:
     colours = {c.colour for c in loose}
     size = next(iter(sizes)) if len(sizes) == 1 else ""
     colour = next(iter(colours)) if len(colours) == 1 else ""
-    steps = [Economy(), Economy(size), Economy(size, colour), Economy(size, colour, 18.0)]
-    return [*steps, Economy(size, colour, 12.0, chart_below=True)]
+    steps = [Economy(), Economy(size), Economy(size, colour), Economy(size, colour, 15.0)]
+    return [*steps, Economy(size, colour, 15.0, chart_below=True)]
 
 
 def flag_text(layout: Layout, record: Connection, end: End, sheet: int) -> str:
@@ -240,7 +241,7 @@ def _cable(layout: Layout, rows: list[Row], economy: Economy, shield: str) -> tu
         for record, end in flagged:
             if record is not None and end is not None:
                 words = width(core_label(record, economy), TEXT)
-                rooms.append(words + flag_width(f"{other_end(record, end)} /9") + 4.0)
+                rooms.append(words + flag_width(f"{other_end(record, end)} /9") + 5.0)
         if row.cable:
             rooms.append(width(cable_name(layout.plan.cables.get(row.cable), row.cable, shield=shield), SMALL) + 1.0)
         if row.screen is not None:
@@ -258,7 +259,9 @@ def screen_label(record: Connection, row: Row, *, shield: str) -> str:
     own = record.a if record.a.device == row.cable else record.b
     landing = other_end(record, own)
     name = "shield" if shield == "shielded" else "screen"
-    where = landing.terminal if landing.device == row.cable else str(landing)
+    where = str(landing)
+    if landing.device == row.cable:
+        where = landing.terminal if landing.terminal == INSULATED else f"on {landing.terminal}"
     return f"{row.cable} {name} {where}" if row.detached else f"{name} {where}"
 
 

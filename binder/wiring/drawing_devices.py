@@ -211,7 +211,12 @@ def draw_frames(sheet: ControlSheet, enclosure: str) -> None:
             else:
                 outline += [(edge, top), (out, top), (out, low)]
             outline.append((edge, low))
-    outline += [(edge, bottom), (left, bottom), (left, 1.0)]
+    if outline[-1][0] == edge and outline[-1][1] > bottom - 2.0 and len(outline) > 2:
+        outline.pop()
+        outline[-1] = (out, bottom)
+        outline += [(left, bottom), (left, 1.0)]
+    else:
+        outline += [(edge, bottom), (left, bottom), (left, 1.0)]
     edge_of_name = columns.strip if len(columns.strips) == 1 else columns.boundary
     room = edge_of_name - columns.panel - 3.0
     sheet.figure.place(Frame(outline, fit(enclosure, room, TAG, bold=True), (columns.panel + 2.0, 5.0)), kind="place")

@@ -61,6 +61,7 @@ def _cells(sheet: ControlSheet) -> tuple[list[Cell], list[int]]:
         else:
             rows[stand.terminal].append(stand.y)
     cells, indices = [], sorted({*rows, *idle})
+    said = ""  # relay output whose function stands at its first terminal already
     for index in indices:
         terminal = sheet.layout.plan.terminals[index]
         if index in rows:
@@ -69,8 +70,11 @@ def _cells(sheet: ControlSheet) -> tuple[list[Cell], list[int]]:
         else:
             heights = [idle[index]]
             top, bottom = idle[index] - IDLE / 2, idle[index] + IDLE / 2
+        relay = terminal.role.partition(".")[0] if terminal.role.startswith("RO") else ""
+        words = "" if relay and relay == said else function_name(terminal.function)
+        said = relay
         cells.append(Cell(
-            terminal.number, terminal.label, function_name(terminal.function), top - BLOCK_TOP, bottom - BLOCK_TOP,
+            terminal.number, terminal.label, words, top - BLOCK_TOP, bottom - BLOCK_TOP,
             tuple(y - BLOCK_TOP for y in heights), index in sheet.layout.plan.used,
         ))  # fmt: skip
     return cells, indices

@@ -7,7 +7,7 @@ from binder.wiring.drawing_columns import cable_name, core_label, screen_label, 
 from binder.wiring.drawing_sheet import ControlSheet, Point
 from binder.wiring.lanes import MORE, Stand
 from binder.wiring.rows import Row
-from binder.wiring.screens import landing_of
+from binder.wiring.screens import INSULATED, landing_of
 from schemdraw_parts.style import SMALL, TEXT
 from schemdraw_parts.text import width
 from schemdraw_parts.wiring import Bridge, Earth, Lines, Screen, Sheath, TerminalCell, Wire
@@ -62,7 +62,7 @@ def _left(sheet: ControlSheet, stand: Stand, row: Row) -> None:
             sheet.wire(row.left, start, at, _labels(sheet, row.left, direct=row.strip is None))
         elif row.outside:
             label = core_label(row.left, columns.economy)
-            sheet.flag(row.left, here, at, stub=width(label, TEXT) + 3.0, label=label, toward=-1)
+            sheet.flag(row.left, here, at, stub=width(label, TEXT) + 4.0, label=label, toward=-1, inset=2.2)
         else:
             _panel_flag(sheet, row.left, here, at)
     for k, record in enumerate(row.more_left, start=1):
@@ -165,7 +165,7 @@ def _screen(sheet: ControlSheet, stand: Stand, row: Row, bottoms: dict[str, Poin
     side = 0.7 if row.far else -0.7
     x = columns.sheath + side
     top = y if row.detached or row.cable not in bottoms else bottoms[row.cable][1]
-    insulated = landing_of(record, row.cable).device == row.cable
+    landing = landing_of(record, row.cable)
     if row.straight:
         end = sheet.points["drive", sheet.drive_end(stand.terminal), round(y, 3)]
     elif row.far:
@@ -176,7 +176,7 @@ def _screen(sheet: ControlSheet, stand: Stand, row: Row, bottoms: dict[str, Poin
     part = Screen(y - top, end[0] - x, label, label_x)
     part.tag = row.cable
     sheet.figure.place(part, x, top, kind="screen", record=record.id)
-    if insulated:
+    if landing.terminal == INSULATED:
         sheet.figure.place(Wire((end[0], y - 1.0), (end[0], y + 1.0)), kind="open end")
-    elif not row.straight:
+    elif landing.device != row.cable and not row.straight:
         sheet.figure.place(Earth(), *end, kind="earth")

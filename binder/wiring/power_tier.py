@@ -129,8 +129,9 @@ class TierDrawing:
         x, earth = 2.0, None
         points: list[Point] = []
         before: Stage | None = None
-        if tier.came_from is not None:
-            x += max(flag_width(self._name(tier.came_from, m)) for m in tier.came_from.load) + 9.0
+        arriving = [(s, m) for s in (tier.came_from, tier.earth_from) if s is not None for m in s.load]
+        if arriving:
+            x += max(flag_width(self._name(s, m)) for s, m in arriving) + 7.0
         start = x
         for stage in tier.stages:
             part = self._part(stage)

@@ -125,7 +125,7 @@ def _ordered(units: list[Unit], planner: Planner, net_of: dict[End, End]) -> lis
             if keys[i] is None:
                 near = [k for j, k in enumerate(keys) if k is not None and j != i
                         and any(n in reached[j] and n not in drive for n in each)]  # fmt: skip
-                keys[i] = min(near) + 0.5 if near else None
+                keys[i] = int(min(near)) + 0.5 if near else None
     final = [_LAST if k is None else k for k in keys]
     order = sorted(range(len(units)), key=lambda i: (final[i], i))
     return _swapped([units[i] for i in order])

@@ -5,6 +5,9 @@ from __future__ import annotations
 from binder.wiring.connections import Connection, End, Kind, WireCable
 from binder.wiring.rows import Planner, Row, Unit
 
+#: Mark of a screen's end that is meant to stay open.
+INSULATED = "insulated"
+
 
 def attach_screens(planner: Planner, units: list[Unit]) -> None:
     """Give every screen record its row, behind the last conductors of its cable."""
