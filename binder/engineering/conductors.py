@@ -380,7 +380,7 @@ def smallest_size(
             current_carrying=current_carrying,
             material=material,
         )
-        if found.allowed_a >= required_a:
+        if found.allowed_a >= required_a * (1 - 1e-12):
             return label
     raise OutsideTableError("nec_310_16_ampacity", f"one conductor for {required_a:g} A; use parallel sets")
 

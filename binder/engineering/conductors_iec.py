@@ -257,7 +257,7 @@ def smallest_size_mm2(
     for row in load("iec_60364_5_52_ampacity").rows:
         nominal = float(row["nominal_mm2"])
         found = capacity(nominal, method, insulation_c=insulation_c, ambient_c=ambient_c, circuits=circuits)
-        if found.allowed_a >= required_a:
+        if found.allowed_a >= required_a * (1 - 1e-12):
             return nominal
     raise OutsideTableError("iec_60364_5_52_ampacity", f"one conductor for {required_a:g} A; use parallel sets")
 

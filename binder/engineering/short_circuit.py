@@ -125,8 +125,10 @@ def fault_power_mva(current_a: float, voltage_v: float) -> float:
     return math.sqrt(3) * voltage_v * current_a / 1e6
 
 
-def source_impedance_ohm(fault_a: float, voltage_v: float, x_over_r: float | None = None) -> complex:
-    """Return the impedance per phase behind a three-phase fault current.
+def source_impedance_ohm(
+    fault_a: float, voltage_v: float, x_over_r: float | None = None, *, phases: int = 3
+) -> complex:
+    """Return the impedance behind a fault current: per phase, or of the loop on one phase.
 
     Parameters
     ----------
@@ -137,6 +139,8 @@ def source_impedance_ohm(fault_a: float, voltage_v: float, x_over_r: float | Non
     x_over_r : float, optional
         When not known the impedance is taken as all reactance: the vector sum with a cable is
         then smallest and the current at its end largest, on the safe side for ratings.
+    phases : int
+        3, or 1 for a line-to-line fault of a single-phase source.
 
     Returns
     -------
@@ -153,15 +157,17 @@ def source_impedance_ohm(fault_a: float, voltage_v: float, x_over_r: float | Non
     Circuit theory.
     """
     positive(fault_a=fault_a, voltage_v=voltage_v)
-    size = voltage_v / (math.sqrt(3) * fault_a)
+    size = voltage_v / ((math.sqrt(3) if phases == 3 else 1.0) * fault_a)
     if x_over_r is None:
         return complex(0.0, size)
     positive(x_over_r=x_over_r)
     return cmath.rect(size, math.atan(x_over_r))
 
 
-def fault_at_end_a(start_a: float, voltage_v: float, cable_ohm: complex, *, x_over_r: float | None = None) -> float:
-    """Return the three-phase fault current at the far end of a cable.
+def fault_at_end_a(
+    start_a: float, voltage_v: float, cable_ohm: complex, *, x_over_r: float | None = None, phases: int = 3
+) -> float:
+    """Return the fault current at the far end of a cable.
 
     Parameters
     ----------
@@ -173,6 +179,8 @@ def fault_at_end_a(start_a: float, voltage_v: float, cable_ohm: complex, *, x_ov
         Impedance of one conductor over the run. [Ω]
     x_over_r : float, optional
         Of the near end, see `source_impedance_ohm`.
+    phases : int
+        3, or 1 for out and back on a single-phase source.
 
     Returns
     -------
@@ -186,10 +194,10 @@ def fault_at_end_a(start_a: float, voltage_v: float, cable_ohm: complex, *, x_ov
 
     References
     ----------
-    Circuit theory: I = U / (sqrt(3) |Z|), impedances added as vectors.
+    Circuit theory: I = U / (sqrt(3) |Z|), single-phase U / |Z| with the cable twice; added as vectors.
     """
-    total = source_impedance_ohm(start_a, voltage_v, x_over_r) + cable_ohm
-    return voltage_v / (math.sqrt(3) * abs(total))
+    total = source_impedance_ohm(start_a, voltage_v, x_over_r, phases=phases) + cable_ohm * (1 if phases == 3 else 2)
+    return voltage_v / ((math.sqrt(3) if phases == 3 else 1.0) * abs(total))
 
 
 def point_to_point(

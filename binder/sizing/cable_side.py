@@ -1,4 +1,4 @@
-"""Figures of the cables: voltage drop on both sides of the drive, and the reflected wave at the motor."""
+"""Figures of the cables: motor conductors, voltage drop on both sides of the drive, reflected wave."""
 
 from __future__ import annotations
 
@@ -12,6 +12,7 @@ from binder.engineering.ranges import OutOfRangeError, positive
 from binder.engineering.tables import OutsideTableError, load
 from binder.engineering.voltage_drop import drop_percent, drop_v
 from binder.inventory.findings import Finding, Grade
+from binder.sizing import line_iec, line_nec
 from binder.sizing.context import Context
 from binder.sizing.runs import Run, run_of
 
@@ -43,7 +44,8 @@ _WARM_IEC, _WARM_NEC = 70.0, 75.0
 
 
 def figures(context: Context) -> Iterator[Figure | Finding]:
-    """Yield voltage drops, then length, peak, cure and spacing of the motor cable."""
+    """Yield the motor cable's conductors, voltage drops, then length, peak, cure and spacing of the motor cable."""
+    yield from (line_iec if context.iec else line_nec).motor_cable_figures(context)
     yield from _line(context)
     yield from _motor(context)
     yield _low_speed(context)

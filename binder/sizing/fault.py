@@ -90,7 +90,7 @@ def source_figure(context: Context, key: str) -> Figure:
             primary, note = need.of("supply", "primary_fault_power", "MVA"), ""
         else:
             note = "primary not given: taken as infinite, which gives the largest current"
-    phases = 1 if supply is not None and supply.phases == 1 else 3
+    phases = phases_of(context)
     return need.figure(
         key,
         name,
@@ -131,7 +131,10 @@ def panel_figure(context: Context, key: str, *, source: str = "short_circuit.sou
     return need.figure(
         key,
         name,
-        lambda: _end_ka(start, voltage, run, frequency, ratio) + short_circuit.motor_contribution_a(motors) / 1000,
+        lambda: (
+            _end_ka(start, voltage, run, frequency, ratio, phases_of(context))
+            + short_circuit.motor_contribution_a(motors) / 1000
+        ),
         "kA",
         _ALONG,
         note=f"{run.words()}; {words}",
@@ -145,9 +148,14 @@ def _x_over_r(need: Needs) -> tuple[float | None, str]:
     return None, "source taken as all reactance: largest current"
 
 
-def _end_ka(start_ka: float, voltage: float, run: Run, frequency: float, ratio: float | None) -> float:
+def phases_of(context: Context) -> int:
+    """Return 1 on a single-phase supply, else 3."""
+    return 1 if context.supply is not None and context.supply.phases == 1 else 3
+
+
+def _end_ka(start_ka: float, voltage: float, run: Run, frequency: float, ratio: float | None, phases: int) -> float:
     cable = run.impedance_ohm(temperature_c=COLD_CONDUCTOR_C, frequency_hz=frequency)
-    return short_circuit.fault_at_end_a(1000 * start_ka, voltage, cable, x_over_r=ratio) / 1000
+    return short_circuit.fault_at_end_a(1000 * start_ka, voltage, cable, x_over_r=ratio, phases=phases) / 1000
 
 
 def _at_drive(context: Context) -> Figure:
@@ -163,8 +171,8 @@ def _at_drive(context: Context) -> Figure:
     reached: list[str] = []
 
     def at_end() -> float:
-        reached.append(_by_hand(start, voltage, run, frequency))
-        return _end_ka(start, voltage, run, frequency, None)
+        reached.append(_by_hand(start, voltage, run, frequency, phases_of(context)))
+        return _end_ka(start, voltage, run, frequency, None, phases_of(context))
 
     figure = need.figure(key, name, at_end, "kA", _ALONG)
     if not reached:
@@ -173,11 +181,11 @@ def _at_drive(context: Context) -> Figure:
     return replace(figure, note=words)
 
 
-def _by_hand(start_ka: float, voltage: float, run: Run, frequency: float) -> str:
+def _by_hand(start_ka: float, voltage: float, run: Run, frequency: float, phases: int) -> str:
     """Say what the point-to-point method gives, which adds impedances as numbers."""
     per_foot = abs(run.ohm_per_km(temperature_c=75.0, frequency_hz=frequency)) * 0.3048 / 1000
     found = short_circuit.point_to_point(
-        1000 * start_ka, run.length_m / 0.3048, 1 / per_foot, voltage, parallel=run.sets
+        1000 * start_ka, run.length_m / 0.3048, 1 / per_foot, voltage, parallel=run.sets, phases=phases
     )
     return (
         f"point to point by hand: C {1 / per_foot:.0f}, f {found.factor:.3f}, M {found.multiplier:.3f}, "

@@ -13,7 +13,10 @@ from binder.engineering.supply import apparent_power_kva
 from binder.inventory.findings import Finding, Grade
 from binder.sizing.context import Context, Needs
 
-_METHOD = "six-pulse diode bridge with stiff DC link, closed form by conduction state; see the basis page"
+_METHOD = (
+    "six-pulse diode bridge with stiff DC link E: 2 X di/dθ = v_ab - E with two diodes conducting, "
+    "X di/dθ = v_a - 2 E / 3 and v_b + E / 3 with three; solved for a periodic current, then Fourier coefficients"
+)
 _SOURCE = (
     "Mohan, Undeland, Robbins, Power Electronics, 5-6; Sakui and Fujita, IEEE Trans. Power Electronics 9(6), 1994 "
     "(both from memory, check)"

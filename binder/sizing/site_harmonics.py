@@ -28,13 +28,18 @@ _APART = 0.3
 
 def supply_figures(site: SiteContext, supply: Supply) -> Iterator[Figure | Finding]:
     """Yield current and voltage distortion at one supply, and the resonance of its capacitors."""
-    drives = tuple(d for d in drives_of_supply(site, supply) if not _single_phase(site, d))
+    drives = _three_phase(site, supply)
     at = context_at(site, panel=None, supply=supply)
     if drives:
         yield _current(at, site, supply, drives)
         yield from _demand(at, site, supply, drives)
         yield from _voltage(at, site, supply, drives)
     yield from _resonance(at, supply)
+
+
+def _three_phase(site: SiteContext, supply: Supply) -> tuple[Drive, ...]:
+    """Drives of a supply whose harmonics are computed."""
+    return tuple(d for d in drives_of_supply(site, supply) if not _single_phase(site, d))
 
 
 def _single_phase(site: SiteContext, drive: Drive) -> bool:
@@ -85,8 +90,8 @@ def _demand(at: Context, site: SiteContext, supply: Supply, drives: tuple[Drive,
     fundamentals = numbers(need, site, drives, "harmonics.fundamental")
     reactances = numbers(need, site, drives, "harmonics.reactance")
     demand, fault = need.of("site", "common_point_demand", "A"), need.figure_of(f"site.source_fault.{supply.tag}")
-    if len(site.inventory.supplies) > 1:
-        note = "rule not implemented: one common point for several supplies"
+    if sum(bool(_three_phase(site, s)) for s in site.inventory.supplies) > 1:
+        note = "rule not implemented: one common point for several supplies with three-phase drives"
         yield Figure(key, name, None, "%", _TDD, tuple(need.inputs), verdict="not judged", note=note)
         return
 
@@ -124,14 +129,17 @@ def _demand(at: Context, site: SiteContext, supply: Supply, drives: tuple[Drive,
             ("site", "common_point_demand"),
             found=f"estimated demand distortion {figure.text()}",
             accepted=figure.limit,
-            remedy=_with_reactors(fundamentals, reactances, demand),
+            remedy=_with_reactors(fundamentals, reactances, demand, [d.tag for d in drives]),
         )
 
 
-def _with_reactors(fundamentals: list[float], reactances: list[float], demand: float) -> str:
+def _with_reactors(fundamentals: list[float], reactances: list[float], demand: float, tags: list[str]) -> str:
+    """Say what reactors would do, and which drive gives most where they do not help."""
     better = _summed(fundamentals, [max(x, 3.0) for x in reactances])
     percent = 100 * harmonics.root_sum(list(better.values())) / demand
-    return f"with 3 % reactance or more ahead of every drive: {display(percent)} %; else filters, or measure in service"
+    each = [harmonics.root_sum(list(_summed([i], [x]).values())) for i, x in zip(fundamentals, reactances, strict=True)]
+    most = tags[each.index(max(each))]
+    return f"with 3 % reactance or more ahead of every drive: {display(percent)} %; else a filter at {most}, or measure in service"
 
 
 def _voltage(at: Context, site: SiteContext, supply: Supply, drives: tuple[Drive, ...]) -> Iterator[Figure | Finding]:

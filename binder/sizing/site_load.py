@@ -49,11 +49,10 @@ def supply_figures(site: SiteContext, supply: Supply) -> Iterator[Figure | Findi
     currents = numbers(need, site, drives, "line.current")
     other = need.of("supply", "other_load", "A") if supply.other_load is not None else 0.0
     voltage = need.of("supply", "voltage", "V")
-    phases = 1 if supply.phases == 1 else 3
     yield need.figure(
         f"site.demand.{tag}",
         f"Demand on {tag}",
-        lambda: apparent_power_kva(sum(currents) + other, voltage, phases=phases),
+        lambda: apparent_power_kva(sum(currents) + other, voltage, phases=fault.phases_of(at)),
         "kVA",
         _DEMAND,
         note=f"{len(drives)} drives at rated input"
@@ -101,7 +100,7 @@ def _generator(at: Context, site: SiteContext, tag: str) -> Iterator[Figure | Fi
     figure = need.figure(
         f"site.generator.{tag}",
         f"Smallest generator for the drives on {tag}",
-        lambda: load.least_generator_kva(apparent_power_kva(sum(currents), voltage)),
+        lambda: load.least_generator_kva(apparent_power_kva(sum(currents), voltage, phases=fault.phases_of(at))),
         "kVA",
         _GENERATOR,
         limit=f"fitted {display(rating)} kVA",
@@ -241,7 +240,7 @@ def _feeder_drop(at: Context, site: SiteContext, panel: Panel) -> Iterator[Figur
 
     def percent() -> float:
         z = run.impedance_ohm(temperature_c=70.0 if at.iec else 75.0, frequency_hz=frequency)
-        return drop_percent(drop_v(current, z, factor), voltage)
+        return drop_percent(drop_v(current, z, factor, phases=fault.phases_of(at)), voltage)
 
     figure = need.figure(
         f"site.feeder_drop.{panel.tag}",

@@ -53,14 +53,15 @@ def _transformer_ratio(context: Context) -> Iterator[Figure | Finding]:
         for m in (context.drive.line_reactor, context.model.built_in_reactor if context.model else None)
         if m is not None
     )
+    three = fault.phases_of(context) == 3  # the rule of the trade speaks of three-phase rectifiers
     figure = need.figure(
         "line.transformer_ratio",
         "Transformer rating over drive rating",
-        lambda: load.transformer_ratio(rating, apparent_power_kva(current, voltage)),
+        lambda: load.transformer_ratio(rating, apparent_power_kva(current, voltage, phases=fault.phases_of(context))),
         "",
         _RATIO,
-        limit="<= 10 without a reactor",
-        within=lambda ratio: ratio <= 10 or reactance >= 3,
+        limit="<= 10 without a reactor" if three else "",
+        within=(lambda ratio: ratio <= 10 or reactance >= 3) if three else None,
         note=f"line reactor and built-in choke together {reactance:g} %",
     )
     yield figure

@@ -112,8 +112,8 @@ MACHINES: list[Row] = rows(
 
 _LINE_AND_MOTOR = """
     tag    | drive   | role  | from_place | to_place        | size    | earth_size | length | raceway
-    W101-L | VFD-101 | line  | MCC-1      | VFD-101         | 1/0 AWG | 6 AWG      | 6 m    | steel conduit
-    W101-M | VFD-101 | motor | VFD-101    | Raw water pit   | 1/0 AWG | 6 AWG      | 150 ft | steel conduit
+    W101-L | VFD-101 | line  | MCC-1      | VFD-101         | 1/0 AWG | 4 AWG      | 6 m    | steel conduit
+    W101-M | VFD-101 | motor | VFD-101    | Raw water pit   | 1/0 AWG | 4 AWG      | 150 ft | steel conduit
     W201-L | VFD-201 | line  | MCC-1      | VFD-201         | 12 AWG  | 12 AWG     | 5 m    | steel conduit
     W201-M | VFD-201 | motor | VFD-201    | Booster skid    | 12 AWG  | 12 AWG     | 25 m   | steel conduit
     W202-L | VFD-202 | line  | MCC-1      | VFD-202         | 12 AWG  | 12 AWG     | 5 m    | steel conduit
@@ -125,7 +125,7 @@ _LINE_AND_MOTOR = """
     W401-L | VFD-401 | line  | LP-1       | VFD-401         | 12 AWG  | 12 AWG     | 8 m    | PVC conduit
     W401-M | VFD-401 | motor | VFD-401    | Dosing skid     | 14 AWG  | 14 AWG     | 6 m    | steel conduit
     W501-L | VFD-501 | line  | MCC-1      | VFD-501         | 3/0 AWG | 4 AWG      | 7 m    | steel conduit
-    W501-M | VFD-501 | motor | VFD-501    | High-service bay | 3/0 AWG | 4 AWG     | 110 ft | steel conduit
+    W501-M | VFD-501 | motor | VFD-501    | High-service bay | 3/0 AWG | 2 AWG     | 110 ft | steel conduit
     W502-L | VFD-502 | line  | MCC-1      | VFD-502         | 6 AWG   | 6 AWG      | 7 m    | steel conduit
     W502-M | VFD-502 | motor | VFD-502    | Irrigation shed | 3 AWG   | 6 AWG      | 60 m   | steel conduit
     W601-L | VFD-601 | line  | MCC-2      | VFD-601         | 8 AWG   | 10 AWG     | 4 m    | steel conduit

@@ -64,6 +64,15 @@ def test_generator_alone_gives_its_subtransient_current() -> None:
     assert figures.number("short_circuit.source") == pytest.approx(200 / (math.sqrt(3) * 0.48) / 0.12 / 1000)
 
 
+def test_single_phase_source_counts_the_cable_out_and_back() -> None:
+    inventory = changed(nec_site(), "supplies", phases=1, voltage=measure(240, "V"))
+    figures, _ = judged(changed(inventory, "panels", feeder_size=None))
+    source = 500000 / 240 / 0.0575
+    assert figures.number("short_circuit.source") == pytest.approx(source / 1000)
+    cable = 2 * complex(2.0 * (1 - 0.00323 * 55), 0.068) * 30 / FOOT_M / 1000
+    assert figures.number("short_circuit.available") == pytest.approx(0.24 / abs(cable + 1j * 240 / source), rel=1e-6)
+
+
 def test_rating_below_the_fault_is_a_stop_with_the_reactance_that_helps() -> None:
     inventory = changed(nec_site(), "models", fault_rating=measure(1, "kA"))
     figures, findings = judged(inventory)

@@ -92,6 +92,12 @@ def test_earth_grows_with_the_phase_conductor_and_not_beyond_it() -> None:
     figures, findings = judged(larger)
     assert figures["line.earth"].value == "10 AWG"
     assert findings["E215"].found == "earth conductor 12 AWG, 10 AWG needed behind 25 A"
+    assert findings["E215"].grade is Grade.STOP  # below the table's own 10 AWG
+    # 20 A device: table 12 AWG; enlarged to 10 AWG with the phases, which a qualified person may waive
+    figures, findings = judged(changed(larger, "drives", protection_rating=measure(20, "A")))
+    assert figures["line.earth"].value == "10 AWG"
+    assert findings["E215"].grade is Grade.CAUTION
+    assert "250.122(B) exception" in findings["E215"].remedy
 
 
 def test_figures_say_which_current_and_which_exception() -> None:
@@ -173,6 +179,37 @@ def test_filter_jumper_against_the_earthing(earthing: str, jumper: str, grade: G
     inventory = changed(changed(nec_site(), "supplies", earthing=earthing), "drives", filter_jumper=jumper)
     _, findings = judged(inventory)
     assert (findings["E226"].grade if "E226" in findings else None) is grade
+
+
+def test_motor_cable_carries_the_table_current_by_a_quarter_more() -> None:
+    # NEC 430.122(B): 1.25 x 14 A (Table 430.250); 14 AWG on 60 °C terminals carries 15 A
+    figures, findings = judged(changed(nec_site(), "motor_cable", size=size("14 AWG")))
+    assert figures.number("cable.required_ampacity") == pytest.approx(17.5)
+    assert figures["cable.conductor"].value == "12 AWG"
+    assert findings["E211"].found == "14 AWG carries 15 A at 30 °C, 17.5 A needed"
+    assert findings["E211"].cell == "size@2"
+
+
+def test_iec_motor_cable_carries_the_plate_current() -> None:
+    inventory = changed(iec_site(), "motor_cable", method="E", earth_size=size("6 mm²"))
+    figures, findings = judged(inventory)
+    assert figures.number("cable.conductor_capacity") == 54.0  # IEC 60364-5-52 B.52.12, XLPE, method E
+    assert figures["cable.earth"].value == "6 mm²"  # Table 54.2; the leakage rule is the line's
+    assert findings == {}
+    _, findings = judged(changed(inventory, "motor_cable", size=size("2.5 mm²"), ambient=measure(50, "°C")))
+    # 32 A x 0.82
+    assert findings["E211"].found.startswith("2.5 mm² carries 26.24 A at 50 °C, 28.5 A needed")
+
+
+def test_units_of_the_workbook_change_nothing() -> None:
+    plain, _ = judged(nec_site())
+    other = changed(nec_site(), "line_cable", ambient=measure(113, "°F"), length=measure("98.4251968503937", "ft"))
+    other = changed(other, "motors", power=measure("7.46", "kW"))
+    other = changed(other, "supplies", voltage=measure("0.48", "kV"), transformer_rating=measure("0.5", "MVA"))
+    figures, findings = judged(other)
+    assert findings == {}
+    for key, figure in plain.items():
+        assert figures[key].text() == figure.text(), key
 
 
 def test_small_drive_close_to_a_large_transformer() -> None:

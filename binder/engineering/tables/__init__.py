@@ -15,6 +15,7 @@ from importlib.resources import files
 from binder.errors import BinderError
 
 Row = Mapping[str, str]
+_LAST_BIT = 1e-12
 Key = str | int | float
 
 
@@ -69,9 +70,7 @@ class Table:
     head: Mapping[str, str]
     columns: tuple[str, ...]
     rows: tuple[Row, ...]
-    _indexes: dict[tuple[str, ...], dict[tuple[str | float, ...], list[Row]]] = field(
-        default_factory=dict, repr=False
-    )
+    _indexes: dict[tuple[str, ...], dict[tuple[str | float, ...], list[Row]]] = field(default_factory=dict, repr=False)
 
     def rows_where(self, **keys: Key) -> tuple[Row, ...]:
         """All rows whose cells equal `keys`, in the order of the table; may be empty."""
@@ -126,7 +125,8 @@ class Table:
         """
         rows = self.rows_where(**keys) if keys else self.rows
         for row in sorted((r for r in rows if r[column]), key=lambda r: float(r[column])):
-            if float(row[column]) >= value:
+            # a converted number (113 °F) may miss its own row (45 °C) by the last bit
+            if float(row[column]) >= value - _LAST_BIT * abs(value):
                 return row
         raise OutsideTableError(self.name, f"{column} {value:g} or more")
 
