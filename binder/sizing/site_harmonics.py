@@ -139,7 +139,10 @@ def _with_reactors(fundamentals: list[float], reactances: list[float], demand: f
     percent = 100 * harmonics.root_sum(list(better.values())) / demand
     each = [harmonics.root_sum(list(_summed([i], [x]).values())) for i, x in zip(fundamentals, reactances, strict=True)]
     most = tags[each.index(max(each))]
-    return f"with 3 % reactance or more ahead of every drive: {display(percent)} %; else a filter at {most}, or measure in service"
+    return (
+        f"with 3 % reactance or more ahead of every drive: {display(percent)} %; "
+        f"else a filter at {most}, or measure in service"
+    )
 
 
 def _voltage(at: Context, site: SiteContext, supply: Supply, drives: tuple[Drive, ...]) -> Iterator[Figure | Finding]:
