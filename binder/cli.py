@@ -53,7 +53,7 @@ def _parser() -> argparse.ArgumentParser:
     parser = argparse.ArgumentParser(
         prog="binder",
         description="Make a commissioning binder (HTML and PDF) from one inventory workbook of drives and motors.",
-        epilog="Start with: binder new my_site, fill my_site/inventory.xlsx, binder check my_site, binder build my_site",
+        epilog="Start: binder new my_site, fill my_site/inventory.xlsx, binder check my_site, binder build my_site",
     )
     parser.add_argument("--version", action="version", version=f"binder {__version__}")
     commands = parser.add_subparsers(title="commands", required=True, metavar="COMMAND")

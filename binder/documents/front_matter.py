@@ -73,7 +73,8 @@ def _how_to_use(study: SiteStudy) -> Iterator[nodes.Node]:
         ]
     )
     yield paragraph(
-        "Each drive has a packet of its own with its own document number and revision. A drawing, its wire list and its "
+        "Each drive has a packet of its own with its own document number and revision. A drawing, its wire list and "
+        "its "
         "check sheet share one revision, because they are made from the same records."
     )
     if study.inventory.site.invented:
@@ -163,7 +164,8 @@ def _basis(study: SiteStudy) -> Iterator[nodes.Node]:
     yield paragraph(NOT_AN_APPROVAL)
     yield paragraph(
         "Where a rule is not implemented, the page says so. Limits name their source; 'common practice' means that no "
-        "standard was found; 'from memory' means that the figure must be checked against the standard before it is relied on."
+        "standard was found; 'from memory' means that the figure must be checked against the standard before it is "
+        "relied on."
     )
     if site.items_by_others:
         yield paragraph(strong("By others: "), site.items_by_others)
@@ -212,13 +214,15 @@ def _cautions() -> Iterator[nodes.Node]:
     yield caution(
         "danger",
         "Electricity and stored charge",
-        "Drives hold lethal voltage after isolation. Isolate every source, lock, wait, and prove dead with a meter proved "
+        "Drives hold lethal voltage after isolation. Isolate every source, lock, wait, and prove dead with a meter "
+        "proved "
         "before and after on a known source. The waiting time proves nothing by itself.",
     )
     yield caution(
         "danger",
         "Machines start by themselves",
-        "A drive can start on return of power, of a reference, of a network, or when a fault is reset. Stop keys, selectors "
+        "A drive can start on return of power, of a reference, of a network, or when a fault is reset. Stop keys, "
+        "selectors "
         "in OFF, emergency stops and safe torque off are no isolation.",
     )
     yield caution(
@@ -229,7 +233,8 @@ def _cautions() -> Iterator[nodes.Node]:
     yield caution(
         "warning",
         "Turning loads make voltage",
-        "A permanent-magnet motor, a fan in a draught or a pump running back energizes the drive's output. Block or brake it.",
+        "A permanent-magnet motor, a fan in a draught or a pump running back energizes the drive's output. Block or "
+        "brake it.",
     )
     yield steps(
         [
@@ -243,7 +248,8 @@ def _cautions() -> Iterator[nodes.Node]:
         ]
     )
     yield paragraph(
-        "Follow the site's written procedure, the manual of the drive, the local code, and the licensed people in charge. "
+        "Follow the site's written procedure, the manual of the drive, the local code, and the licensed people in "
+        "charge. "
         "This page replaces none of them."
     )
 

@@ -23,23 +23,24 @@ from binder.documents.blocks import (
 from binder.engineering.figure import display
 from binder.field.sheets import DoorCard, FaultPage, LockoutCard
 
+_CHECKS_ON_CARD = 2  # of each fault; all of them stand on the fault pages
+
 
 def lockout_section(card: LockoutCard) -> nodes.section:
     """The lockout card: energies, steps, proof of dead, return, and what is no isolator."""
     rows = [
         Row(
-            (Cell(s.energy, bold=True), s.magnitude, s.isolator, s.place, s.method, s.proof, s.found_from), key=s.energy
+            (Cell(s.energy, bold=True), s.magnitude, f"{s.isolator}, {s.place}".strip(", "), s.method, s.proof),
+            key=s.energy,
         )
         for s in card.sources
     ]
     columns = (
-        Column("Energy", 1.6, header=True),
-        Column("How much", 1.2),
-        Column("Isolator", 1.0, kind="code"),
-        Column("Where", 1.3),
-        Column("How to isolate", 2.0),
-        Column("Proof", 2.0),
-        Column("Known from", 1.2),
+        Column("Energy", 1.4, header=True),
+        Column("How much", 1.6),
+        Column("Isolator, and where", 1.8, kind="code"),
+        Column("How to isolate", 1.8),
+        Column("Proof", 2.2),
     )
     return section(
         "Lockout card",
@@ -54,7 +55,7 @@ def lockout_section(card: LockoutCard) -> nodes.section:
         key_values(_charge(card)),
         section("Isolate and prove dead", steps(card.steps), id="lockout-steps"),
         paragraph(strong("Test points: "), "; ".join(card.test_points) + "."),
-        section("Return to service", steps(card.return_steps), id="lockout-return"),
+        paragraph(strong("Return to service: "), " ".join(f"{i}. {t}" for i, t in enumerate(card.return_steps, 1))),
         caution("stop", "These are not isolators", "; ".join(card.not_isolators) + "."),
         paragraph("This card defers to: " + "; ".join(card.rules) + "."),
         data_table(
@@ -64,7 +65,7 @@ def lockout_section(card: LockoutCard) -> nodes.section:
                 Column("Employees reviewed with", 2.4, kind="write"),
                 Column("Deviation found", 2.4, kind="write"),
             ),
-            [Row(("", "", "", ""), key=f"inspection-{i}") for i in range(3)],
+            [Row(("", "", "", ""), key=f"inspection-{i}") for i in range(2)],
             caption="Inspection of this card",
             filter=False,
         ),
@@ -149,5 +150,6 @@ def _first_faults(pages: Sequence[FaultPage]) -> nodes.Node:
     rows: list[Row] = []
     for page in pages:
         rows.append(Row((page.symptom,), key=page.symptom, kind="group"))
-        rows += [Row((c.check, c.expected, c.if_not), key=f"{page.symptom} {c.order}") for c in page.checks]
+        shown = page.checks[:_CHECKS_ON_CARD]
+        rows += [Row((c.check, c.expected, c.if_not), key=f"{page.symptom} {c.order}") for c in shown]
     return data_table(columns, rows, filter=False)

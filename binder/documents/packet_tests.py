@@ -68,7 +68,8 @@ def _sheet(sheet: TestSheet, wires: Mapping[str, CheckLine]) -> nodes.section:
         rows = [_wire_line(t, wires[t.proves[0]]) for t in sorted(point_to_point, key=lambda t: order[t.proves[0]])]
         body.append(
             paragraph(
-                "The dead column isolated, locked and proved dead. The live column only after the gate 'may be energized'."
+                "The dead column isolated, locked and proved dead. The live column only after the gate 'may be "
+                "energized'."
             )
         )
         body.append(data_table(_CHECK_COLUMNS, rows, id="check"))
@@ -100,10 +101,7 @@ def _verdict(line: TestLine) -> str:
 
 def _line(line: TestLine) -> Row:
     what = f"{line.what}: {line.condition}" if line.condition else line.what
-    if line.limit == "yes":
-        accept = line.expected
-    else:
-        accept = "; limit ".join(x for x in (line.expected, line.limit) if x)
+    accept = line.expected if line.limit == "yes" else "; limit ".join(x for x in (line.expected, line.limit) if x)
     if line.why:
         accept += f" ({line.why})"
     reading: str | Cell = Cell(line.reading, bold=line.verdict == "fail") if line.reading else ""
@@ -142,7 +140,8 @@ def _sweep(sweep: Sweep, index: int) -> nodes.section:
     title = f"Reference sweep, {sweep.mode}" if sweep.mode else "Reference sweep"
     parts: list[nodes.Node] = [
         paragraph(
-            f"From the real source: {sweep.source}. {sweep.convention} Settle for two minutes at each point. {sweep.note}".strip()
+            f"From the real source: {sweep.source}. {sweep.convention} "
+            f"Settle for two minutes at each point. {sweep.note}".strip()
         ),
         data_table(columns, rows, caption="Expected", filter=False),
         *_sweep_readings(sweep, index),

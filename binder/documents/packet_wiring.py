@@ -40,7 +40,8 @@ def wiring_section(inventory: Inventory, study: DriveStudy, reference: str) -> n
     )
     parts: list[nodes.Node] = [
         paragraph(
-            "Drawing, wire list, terminal plan and the point-to-point sheet among the tests hold the same connections under the same "
+            "Drawing, wire list, terminal plan and the point-to-point sheet among the tests hold the same "
+            "connections under the same "
             "numbers. Contacts are drawn without power."
         ),
     ]
