@@ -116,7 +116,8 @@ def _put(ws: Worksheet, row: int, index: int, value: CellValue, number_format: s
         cell.data_type = "s"  # never a formula, whatever the text begins with
     elif value is not None:
         cell.value = value
-    cell.number_format = number_format
+    # A spreadsheet program gives a typed date its own format, whatever the column says.
+    cell.number_format = "yyyy-mm-dd" if isinstance(value, dt.date) else number_format
     cell.alignment = _TOP
     cell.border = _BOX
     return cell

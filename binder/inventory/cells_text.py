@@ -171,7 +171,7 @@ def _references(text: str, column: Column, told: Told) -> tuple[str, ...]:
 
 def _choice_list(text: str, column: Column, told: Told) -> tuple[Choice, ...]:
     found: dict[str, Choice] = {}
-    for part in re.split(r"[;\n]", plain_text(text, lines=True)):
+    for part in re.split(r"[;\n](?![^()]*\))", plain_text(text, lines=True)):
         if not part.strip():
             continue
         match = re.fullmatch(r"\s*([^=]+?)\s*=\s*([^()]*?)\s*(?:\((.*)\))?\s*", part)
@@ -235,7 +235,7 @@ def date_of(text: str) -> dt.date:
     match = re.fullmatch(r"([0-9]{4})[-/.]([0-9]{1,2})[-/.]([0-9]{1,2})(?:[ t]0?0:00(?::00)?)?", folded)
     if match is not None:
         return _made(int(match[1]), int(match[2]), int(match[3]), text)
-    match = re.fullmatch(r"([0-9]{1,2})[./ -]+([a-z]{3,9})[./ -,]*([0-9]{4})", folded)
+    match = re.fullmatch(r"([0-9]{1,2})[./ -]+([a-z]{3,9})[./ ,-]*([0-9]{4})", folded)
     if match is not None:
         return _made(int(match[3]), _month(match[2], text), int(match[1]), text)
     match = re.fullmatch(r"([a-z]{3,9})[. ]+([0-9]{1,2})(?:st|nd|rd|th)?,? +([0-9]{4})", folded)

@@ -24,7 +24,7 @@ _GROUPED = re.compile(r"[0-9]{1,3}(?:,[0-9]{3}){2,}|[0-9]{1,3}(?:\.[0-9]{3}){2,}
 _AMBIGUOUS = re.compile(r"[1-9][0-9]{0,2}[.,][0-9]{3}")
 _ARITHMETIC = re.compile(r"^\s*[~≈]|[=<>≥≤±^]|\*\*|[0-9)] ?[*+] ?[0-9(]|[0-9] ?[eExX] ?[+-]?[0-9]")
 # Families that a bare unit may name where a column takes any measure; kelvin would claim '10K'.
-_ANY = tuple(f for f in FAMILIES if f not in {"temperature", "interval"})
+_ANY = tuple(f for f in FAMILIES if f not in {"temperature", "interval", "area"})
 
 
 @lru_cache(maxsize=8192)
@@ -60,7 +60,7 @@ def split_number(text: str, decimal_mark: str = "") -> tuple[Decimal, str]:
     bare = re.sub(r"min\s*\^\s*-\s*1|m\^[23]|ft\^[23]", "", text)
     if _ARITHMETIC.search(bare):
         raise CellError("B105", show(text), "", "Type one number, worked out, without signs of arithmetic.")
-    clean = fold_quantity(text)
+    clean = re.sub(r"(?<=[0-9] )1 ?/ ?min\b", "/min", fold_quantity(text))
     fraction = _FRACTION.fullmatch(clean)
     if fraction is not None:
         return _fraction(fraction, text)

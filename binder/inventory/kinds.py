@@ -90,6 +90,7 @@ FAMILIES: Mapping[str, Mapping[str, tuple[str, ...]]] = {
     "flow": {"gpm": ("gal/min", "us gpm", "usgpm")},
     "pressure": {"bar": (), "kPa": (), "psi": ("psig", "lb/in2")},
     "mass": {"kg": (), "lb": ("lbs", "pound", "pounds")},
+    "area": {"mm²": ("mm^2",), "m²": ("m^2",)},
     "vibration": {"mm/s": (), "in/s": ("ips",)},
 }  # fmt: skip
 
