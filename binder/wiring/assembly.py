@@ -81,6 +81,17 @@ class Assembly:
         found = self.numbers(role)
         return End(self.style.drive, found[0]) if found else None
 
+    def holds(self, row: SchemeRow, condition: str) -> bool:
+        """Return whether a condition of a recipe holds: 'H and no PTC+', parts, roles or facts of the drive."""
+        return all(self._holds(row, word.strip()) for word in condition.split(" and ") if word.strip())
+
+    def _holds(self, row: SchemeRow, condition: str) -> bool:
+        word, wanted = (condition[3:], False) if condition.startswith("no ") else (condition, True)
+        part = next((p for p in row.recipe.parts if p.key == word), None)
+        if part:
+            return (not part.optional or word in row.tags) is wanted
+        return (self.has(word) or word in self.ownership.flags) is wanted
+
     def claim_key(self, row: SchemeRow, role: str, function: str) -> str:
         """Return what binds a function: the function alone, or with its row where rows may not share."""
         if role != "DI" or function.startswith("preset_"):
@@ -156,6 +167,7 @@ class _Assembler:
 
     def run(self) -> None:
         done = self.done
+        self._place_controller_contact()
         claims = list({c.key: c for c in reversed(tuple(self._claims()))}.values())[::-1]
         done.bound, findings = bind(places_of(done.source), claims, self.former.terminals if self.former else ())
         done.findings.extend(findings)
@@ -171,6 +183,26 @@ class _Assembler:
         done.devices = self.makers.devices()
         done.permits = tuple(dict.fromkeys(m.row.devices[m.part.key] for m in self.permit))
         done.findings.extend((*self.makers.findings, *self.makers.without_place(done.rows)))
+
+    def _place_controller_contact(self) -> None:
+        """The run contact of a selector's far mode stands where the controller of that mode's speed stands."""
+        row = self.done.ownership.selector
+        contact = next((p for p in row.recipe.parts if p.key == "K"), None) if row else None
+        if row is None or contact is None or "K" in row.places or contact not in self._parts(row):
+            return
+        for mode in self.done.ownership.modes:
+            other = mode.reference_row
+            fed = mode.command_row is row and any(m == mode.name and "K:" in j for m, j in row.recipe.fallback)
+            if not fed or other is None or not any(p.kind == "controller" for p in other.recipe.parts):
+                continue
+            place = other.place("A")
+            if place and place != row.place("K"):
+                row.places["K"] = place
+                self.done.findings.append(row_finding(
+                    "W109", Grade.NOTE, row, "place",
+                    f"the run contact of {mode.name} is drawn at {place}, where its speed signal comes from",
+                    accepted=f"S={row.place('S') or 'local panel'}; K={place}", remedy="say where both devices are",
+                ))  # fmt: skip
 
     def _number_presets(self) -> None:
         """A preset row keeps the input weight it had when issued; new rows take the free ones."""
@@ -199,15 +231,8 @@ class _Assembler:
                 texts += [f"{m.feed} - @DI(local_remote)" for m in self.done.ownership.modes if m.command == "network"]
         for text in texts:
             joint = parse_joint(text)
-            if all(self._holds(row, c.strip()) for c in joint.when.split(" and ") if c.strip()):
+            if self.done.holds(row, joint.when):
                 yield joint
-
-    def _holds(self, row: SchemeRow, condition: str) -> bool:
-        word, wanted = (condition[3:], False) if condition.startswith("no ") else (condition, True)
-        part = next((p for p in row.recipe.parts if p.key == word), None)
-        if part:
-            return (not part.optional or word in row.tags) is wanted
-        return (self.done.has(word) or word in self.done.ownership.flags) is wanted
 
     def _parts(self, row: SchemeRow) -> Iterator[Part]:
         needed = {e.split(":")[0] for j in self.active[row.key] for e in (j.a, j.b) if e[0] not in "$@%"}

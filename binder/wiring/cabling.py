@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from binder.inventory.findings import Finding, Grade
 from binder.inventory.lookup import cables_of
+from binder.inventory.quantities import Measure
 from binder.inventory.records import Cable
 from binder.wiring.assembly import Assembly
 from binder.wiring.connections import Connection, Core, End, Kind, Signal, WireCable, Wiring
@@ -40,6 +41,10 @@ _AMERICAN_COLOURS = ("BK", "WH", "RD")
 def size_of(assembly: Assembly, signal: Signal) -> str:
     """Return the usual conductor size of a class on this site's code basis."""
     return SIZES[signal][0 if assembly.inventory.site.code_basis == "NEC" else 1]
+
+
+def _metres(length: Measure) -> float:
+    return round(length.to("m"), 2)  # feet come out in whole centimetres
 
 
 class Cabling:
@@ -149,7 +154,7 @@ class Cabling:
         """Length and size from the sheets Cables and Controls; two lengths for one cable are told."""
         on_sheet: Cable | None = self._sheet.get(cable.tag.casefold())
         rows = [r for r in self.a.rows if self._serves(r.key, cable) and r.control.length]
-        lengths = sorted({r.control.length.to("m") for r in rows if r.control.length})
+        lengths = sorted({_metres(r.control.length) for r in rows if r.control.length})
         if len(lengths) > 1:
             self.findings.append(row_finding(
                 "W133", Grade.CAUTION, rows[-1], "length",
@@ -158,7 +163,7 @@ class Cabling:
             ))  # fmt: skip
         length = lengths[-1] if lengths else None
         if on_sheet is not None:
-            length = on_sheet.length.to("m") if on_sheet.length else length
+            length = _metres(on_sheet.length) if on_sheet.length else length
             size = on_sheet.size.label if on_sheet.size else cable.size
             screened = cable.screened if on_sheet.shielded is None else on_sheet.shielded
             return replace(cable, length_m=length, size=size, screened=screened)

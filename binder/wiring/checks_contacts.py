@@ -26,7 +26,6 @@ def fail_safe(a: Assembly, wiring: Wiring) -> Iterator[Finding]:
             continue
         node = circuit.node(End(wiring.designation, t.number))
         guards = circuit.deciders(node)[0]
-        resting, _ = circuit.active(circuit.rest())
         linked = any(c.kind is Kind.LINK for c in wiring.connections if End(wiring.designation, t.number) in {c.a, c.b})
         if linked:
             continue
@@ -35,10 +34,10 @@ def fail_safe(a: Assembly, wiring: Wiring) -> Iterator[Finding]:
                 "W114", Grade.STOP, a.drive, "tag", f"no contact opens {t.label} ({function_name(t.function)})",
                 accepted="a break contact, closed while healthy", remedy="wire the contact, or remove the jumper",
             )  # fmt: skip
-        elif t.function not in resting and all(d.rest == d.states[0] for d in guards if d.states):
+        elif not any(t.function in circuit.active(state)[0] for state in circuit.states(node)):
             yield drive_finding(
-                "W114", Grade.STOP, a.drive, "tag", f"{t.label} ({function_name(t.function)}) is open at rest",
-                accepted="closed while healthy, so that a broken wire stops", remedy="use the break contact",
+                "W114", Grade.STOP, a.drive, "tag", f"{t.label} ({function_name(t.function)}) is never closed",
+                accepted="closed while healthy, so that a broken wire stops", remedy="restore its way to the supply",
             )  # fmt: skip
 
 

@@ -142,6 +142,8 @@ def _analog(a: Assembly) -> Iterator[Demand]:
 
 def _asked(a: Assembly, row: SchemeRow) -> Iterator[Demand]:
     for ask in row.recipe.asks:
+        if not a.holds(row, ask.when):
+            continue
         code = str(2**row.index)
         value = ask.value
         if value.startswith("{value:"):

@@ -94,12 +94,13 @@ class Part:
 
 @dataclass(frozen=True, slots=True)
 class Ask:
-    """A setting that the scheme asks for; '{AI}', '{mode}' and '{value:Hz}' are filled in."""
+    """A setting that the scheme asks for; '{code}' and '{value:Hz}' are filled in, `when` is a condition."""
 
     function: str
     applies_to: str
     value: str
     reason: str
+    when: str = ""
 
 
 @dataclass(frozen=True, slots=True)

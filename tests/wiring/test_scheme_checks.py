@@ -81,6 +81,13 @@ def test_bridged_permissive_is_no_permissive() -> None:
     assert feed
 
 
+def test_two_stop_stations_in_parallel_stop_nothing() -> None:
+    rows = [row("three-wire start-stop"), row("three-wire start-stop", "far end"), row("0-10 V reference")]
+    assert any(f.code == "W114" and "no contact opens" in f.found for f in wire(rows, "24").findings)
+    one = [row("three-wire start-stop", devices="S0=PB-1; S1=PB-2; S2=PB-3; S3=PB-4"), row("0-10 V reference")]
+    assert _codes(wire(one, "24")) == []
+
+
 def test_stop_button_jumpered_out() -> None:
     wiring = wire(COMPLETE["CS02"], "24", changes=[_change("add", "-S1:11", "-S1:12")])
     told = [f for f in wiring.findings if f.code == "W114"]
