@@ -15,6 +15,8 @@ from binder.inventory.results import mark_copy
 from binder.reissue.current import WORKBOOK, binder_of, study_of
 from binder.study import SiteStudy
 
+__all__ = ["WORKBOOK", "BuildResult", "Project", "template_folder"]
+
 Step = Callable[[str, int, int], None]
 
 

@@ -57,7 +57,8 @@ def _walk(value: Any) -> Iterator[str]:
         yield value.key
     elif is_dataclass(value):
         yield type(value).__name__
-        for name in _names(type(value)):
+        kind: type = type(value)
+        for name in _names(kind):
             yield from _walk(getattr(value, name))
     elif isinstance(value, Mapping):
         for key in sorted(value):

@@ -121,7 +121,7 @@ def _people(study: SiteStudy) -> Iterator[nodes.Node]:
         ]
         yield data_table(columns, rows, caption="People and their initials", filter=False)
     if inventory.instruments:
-        columns = (
+        instrument_columns = (
             Column("Tag", 0.8, kind="code", header=True),
             Column("Instrument", 2),
             Column("Serial number", 1.3),
@@ -131,7 +131,7 @@ def _people(study: SiteStudy) -> Iterator[nodes.Node]:
         rows = [
             Row((i.tag, i.kind, i.serial, i.category, say(i.calibration_due)), key=i.tag) for i in inventory.instruments
         ]
-        yield data_table(columns, rows, caption="Instruments", filter=False)
+        yield data_table(instrument_columns, rows, caption="Instruments", filter=False)
     if not inventory.people and not inventory.instruments:
         yield paragraph("The inventory names nobody and no instrument.")
 
@@ -193,7 +193,7 @@ def _legend(study: SiteStudy) -> Iterator[nodes.Node]:
     )
 
 
-def _clause(row: dict[str, str]) -> str:
+def _clause(row: Mapping[str, str]) -> str:
     return row.get("clause", "") or row.get("source_clause", "")
 
 
