@@ -39,7 +39,7 @@ def _drawing(w: Writer, node: own.drawing) -> str:
         raise ExtensionError(f"{w.docname}: {error}") from error
     return (
         f'<figure class="{node["kind"]}{" landscape" if node["landscape"] else ""}" id="{name}">'
-        f'<div class="paper" tabindex="0" role="region" aria-label="{escape(node["title"] or "Drawing")}">{svg}</div>'
+        f'<div class="paper" {w.region(node, node["title"])}>{svg}</div>'
         f"<figcaption>{escape(node['title'])}</figcaption></figure>"
     )
 
@@ -62,8 +62,8 @@ def _sign_off(w: Writer, node: own.sign_off) -> str:
             "A signature is void when that digest changes.</p>"
         )
     return (
-        f'<div class="sign-off">{statement}<div class="table-box" tabindex="0" role="region" '
-        f'aria-label="{escape(title)}"><table class="data"><caption>{escape(title)}</caption>'
+        f'<div class="sign-off">{statement}<div class="table-box" {w.region(node, title)}>'
+        f'<table class="data"><caption>{escape(title)}</caption>'
         f"<thead><tr>{heads}</tr></thead><tbody>{''.join(rows)}</tbody></table></div>{digest}</div>"
     )
 

@@ -58,6 +58,14 @@ class Writer:
         uri = "" if here else self.translator.builder.get_relative_uri(self.docname, docname)
         return f"{uri}#{nodes.make_id(anchor)}" if anchor else uri
 
+    def region(self, node: nodes.Element, text: str) -> str:
+        """Attributes of a scrolling box: reachable by keyboard, its name once on the page."""
+        names: dict[str, int] = self.translator.__dict__.setdefault("binder_regions", {})
+        name = text or _section_title(node)
+        names[name] = names.get(name, 0) + 1
+        shown = name if names[name] == 1 else f"{name} ({names[name]})"
+        return f'tabindex="0" role="region" aria-label="{escape(shown)}"'
+
     def cell(self, cell: str | Cell) -> str:
         """Content of a table cell."""
         if isinstance(cell, str):
@@ -69,6 +77,16 @@ class Writer:
         if href:
             content = f'<a href="{escape(href)}">{content}</a>'
         return f"{mark(cell.mark)}{content}" if cell.mark else content
+
+
+def _section_title(node: nodes.Element) -> str:
+    """Title of the section that a node stands in."""
+    parent = node.parent
+    while parent is not None:
+        if isinstance(parent, nodes.section) and isinstance(parent[0], nodes.title):
+            return parent[0].astext()
+        parent = parent.parent
+    return "Table"
 
 
 def mark(word: str) -> str:
@@ -98,7 +116,7 @@ def table(w: Writer, node: own.data_table) -> str:
     ]
     box = "table-box long" if len(rows) > _LONG_TABLE else "table-box"
     out = [
-        f'<div class="{box}" tabindex="0" role="region" aria-label="{escape(caption or "Table")}"'
+        f'<div class="{box}" {w.region(node, caption)}'
         f'{id_attribute(prefix)}><table class="data{" filter" if node["filter"] else ""}">',
         f"<caption>{escape(caption)}</caption>" if caption else "",
         _head(columns, classes, marked),
@@ -132,7 +150,7 @@ def _head(columns: Sequence[Column], classes: Sequence[str], marked: bool) -> st
     out = ['<th scope="col" class="rev"><abbr title="Revision">Rev</abbr></th>'] if marked else []
     for column, kind in zip(columns, classes, strict=True):
         titles = ("Pass", "Fail") if column.kind == "passfail" else (column.title,)
-        out += [f'<th scope="col" class="{kind}">{escape(title)}</th>' for title in titles]
+        out += [f'<th scope="col" class="{kind}">{escape(title)}</th>' if title else "<td></td>" for title in titles]
     return f"<thead><tr>{''.join(out)}</tr></thead>"
 
 

@@ -102,7 +102,10 @@ def _lay_out(columns: Sequence[Column], rows: Sequence[Row], available: float, p
             share = min(max(_SMALLEST_WRITE_MM, available * column.weight / weights), _LARGEST_WRITE_MM)
             fixed[index] = max(share, head + PADDING_MM, need.least + PADDING_MM)
         else:
-            needs[index] = _Need(max(head, need.least), max(head, need.typical), max(head, need.longest))
+            # Short texts look worse broken than long ones, and a row's name worst of all.
+            eager = (1 + 20 / (need.typical + 20)) * (1.2 if column.header else 1.0)
+            typical = max(head, min(need.typical * eager, need.longest))
+            needs[index] = _Need(max(head, need.least), typical, max(head, need.longest))
     room = available - sum(fixed.values())
     widths, lines = _equal_lines(list(needs.values()), room)
     shared = fixed | dict(zip(needs, widths, strict=True))
