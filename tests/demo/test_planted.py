@@ -25,24 +25,20 @@ PLANTED: tuple[tuple[str, str, str, str, str], ...] = (
     ("E210", "stop", "Cables", "F16", "VFD-502"),
     ("F220", "stop", "Readings", "R2.M: value", "VFD-202"),
     ("S122", "stop", "As left", "7: as_left", "VFD-401"),
-    ("F220", "caution", "As left", "", "VFD-401"),
     ("E225", "caution", "Drives", "U11", "VFD-602"),
     ("E241", "caution", "Site", "B33", "T-1"),
     ("F204", "caution", "Readings", "R1.W401-L: instrument", "VFD-401"),
     ("W119", "caution", "Drives", "AH5", "VFD-301"),
-    ("E152", "note", "Controls", "G43", "VFD-601"),
+    ("E241", "caution", "Site", "B33", "T-1"),
+    ("E152", "note", "Controls", "G46", "VFD-601"),
     ("S160", "note", "Drives", "A3", "VFD-201"),
 )
 
-#: Notes that hold for any plant filled in like this one: mixed units, and signals without a live zero.
-STANDING: tuple[tuple[str, str, str, str, str], ...] = (
-    *(("B115", "note", sheet, cell, "") for sheet, cell in (
-        ("Cables", "Q2"), ("Controls", "H2"), ("Machines", "D2"), ("Motors", "B2"), ("Panels", "I2"))),
-    *(("W120", "note", "Controls", cell, tag) for cell, tag in (
-        ("B3", "VFD-101"), ("B10", "VFD-201"), ("B13", "VFD-202"), ("B16", "VFD-301"), ("B22", "VFD-302"),
-        ("B26", "VFD-401"), ("B29", "VFD-501"), ("B38", "VFD-502"), ("B43", "VFD-601"), ("B48", "VFD-602"),
-        ("B51", "VFD-603"))),
-)  # fmt: skip
+#: Notes that hold for any plant filled in like this one: columns with mixed units.
+STANDING: tuple[tuple[str, str, str, str, str], ...] = tuple(
+    ("B115", "note", sheet, cell, "")
+    for sheet, cell in (("Cables", "Q2"), ("Controls", "H2"), ("Machines", "D2"), ("Motors", "B2"), ("Panels", "I2"))
+)
 
 
 def _cell(inventory: Inventory, sheet: str, cell: str, tag: str) -> str:
