@@ -34,11 +34,15 @@ PLANTED: tuple[tuple[str, str, str, str, str], ...] = (
     ("S160", "note", "Drives", "A3", "VFD-201"),
 )
 
-#: Notes that hold for any plant filled in like this one: columns with mixed units.
-STANDING: tuple[tuple[str, str, str, str, str], ...] = tuple(
-    ("B115", "note", sheet, cell, "")
-    for sheet, cell in (("Cables", "Q2"), ("Controls", "H2"), ("Machines", "D2"), ("Motors", "B2"), ("Panels", "I2"))
-)
+#: Notes that hold for any plant filled in like this one: mixed units, and signals without a live zero.
+STANDING: tuple[tuple[str, str, str, str, str], ...] = (
+    *(("B115", "note", sheet, cell, "") for sheet, cell in (
+        ("Cables", "Q2"), ("Controls", "H2"), ("Machines", "D2"), ("Motors", "B2"), ("Panels", "I2"))),
+    *(("W120", "note", "Controls", cell, tag) for cell, tag in (
+        ("B4", "VFD-101"), ("B11", "VFD-201"), ("B14", "VFD-202"), ("B18", "VFD-301"), ("B24", "VFD-302"),
+        ("B28", "VFD-401"), ("B31", "VFD-501"), ("B41", "VFD-502"), ("B46", "VFD-601"), ("B51", "VFD-602"),
+        ("B54", "VFD-603"))),
+)  # fmt: skip
 
 
 def _cell(inventory: Inventory, sheet: str, cell: str, tag: str) -> str:
