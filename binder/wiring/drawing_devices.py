@@ -24,8 +24,8 @@ from schemdraw_parts.instruments import (
     block_width,
 )
 from schemdraw_parts.style import SMALL, TAG
-from schemdraw_parts.text import fit, wrap
-from schemdraw_parts.wiring import Chart, Frame, Lines, Link, Rail, chart_width
+from schemdraw_parts.text import fit, width, wrap
+from schemdraw_parts.wiring import Chart, Frame, Lines, Link, Rail, chart_head, chart_width
 
 #: Words in a device kind -> what operates its contacts.
 OPERATORS = {
@@ -159,7 +159,9 @@ def _words(sheet: ControlSheet, unit: Unit, y: float) -> None:
         total, pitch = chart_width(positions, rows)
         x, top = RIGHT - 2.0 - total, y - 1.9
         if columns.economy.chart_below:
-            x, top = min(columns.text, x), y + 2.2 + LINE_PITCH * len(wrapped)
+            x, top = columns.text, y + 2.2 + LINE_PITCH * len(wrapped)
+            pitch = min(pitch, (columns.text_room - chart_head(rows)) / len(positions))
+            positions = tuple(fit(p, pitch - 1.2, SMALL) for p in positions)
         sheet.figure.place(Chart(device.tag, positions, rows, columns=pitch), x, top, kind="chart")
 
 
@@ -219,6 +221,8 @@ def draw_frames(sheet: ControlSheet, enclosure: str) -> None:
         outline += [(edge, bottom), (left, bottom), (left, 1.0)]
     edge_of_name = columns.strip if len(columns.strips) == 1 else columns.boundary
     room = edge_of_name - columns.panel - 3.0
+    if width(enclosure, TAG, bold=True) > room:
+        enclosure = enclosure.removeprefix("Enclosure ")
     sheet.figure.place(Frame(outline, fit(enclosure, room, TAG, bold=True), (columns.panel + 2.0, 5.0)), kind="place")
 
 

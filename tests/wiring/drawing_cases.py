@@ -277,3 +277,51 @@ def random_wiring(seed: int) -> Wiring:
         for a, b in (("41", "11"), ("42", "12"), ("43", "21"), ("44", "22")):
             m.join(f"-T1:{a}", f"-S90:{b}", Signal.SAFETY)
     return m.wiring()
+
+
+def tall_card() -> Wiring:
+    """A controller card with more ports than a sheet has rows, half of them on one analog common."""
+    m = Maker(FULL)
+    marks = " ".join(f"P{n}" for n in range(1, 45))
+    m.device("-A1", "controller", "+BMS1", "controller card", terminals=marks)
+    for n, (number, *_) in enumerate(FULL, start=1):
+        m.join(f"-T1:{number}", f"-A1:P{n}", Signal.DIGITAL)
+    for n in range(41, 45):
+        m.join("-T1:11", f"-A1:P{n}", Signal.DIGITAL)
+    return m.wiring()
+
+
+def star(count: int) -> Wiring:
+    """Contacts that each have their own core for the common, the commons bridged in the strip."""
+    m = Maker(FULL)
+    inputs = [n for n, _, role in FULL if role == "DI"][:count]
+    last = ""
+    for k, number in enumerate(inputs, start=1):
+        m.device(f"-S{k}", "contact", "+F1", f"contact {k}", contacts="13-14 NO")
+        feed, back = m.strip(Signal.DIGITAL), m.strip(Signal.DIGITAL)
+        if last:
+            m.add(End(*last.rsplit(":", 1)), feed, Kind.BRIDGE, Signal.DIGITAL)
+        else:
+            m.add(End("-T1", "10"), feed, Kind.WIRE, Signal.DIGITAL)
+        last = str(feed)
+        m.add(feed, End(f"-S{k}", "13"), Kind.CORE, Signal.DIGITAL, m.core("+F1", Signal.DIGITAL))
+        m.add(back, End(f"-S{k}", "14"), Kind.CORE, Signal.DIGITAL, m.core("+F1", Signal.DIGITAL))
+        m.add(End("-T1", number), back, Kind.WIRE, Signal.DIGITAL)
+    return m.wiring()
+
+
+def long_words(text: str = "of the second raw water pumping station") -> Wiring:
+    """Long tags, functions, places, wire sizes and a chart: little room is left for words."""
+    m = Maker(FULL[:24], drive="-T1PUMPHOUSE2", size="2 × 0.75 mm²")
+    m.names = {"13": "reference_select", "14": "external_fault"}
+    place = f"+OPERATOR-STATION-1 {text}"
+    m.device("-S1PUMPHOUSE2", "selector", place, f"Hand off automatic {text}", contacts="13-14 NO,23-24 NO",
+             positions="HAND-LOCAL OFF-RESET AUTOMATIC", chart="x-- --x")  # fmt: skip
+    m.device("-A1PUMPHOUSE2", "controller", place, text, terminals="ANALOG-OUT-1+ ANALOG-OUT-1-")
+    m.join("-T1PUMPHOUSE2:10", "-S1PUMPHOUSE2:13")
+    m.join("-S1PUMPHOUSE2:14", "-T1PUMPHOUSE2:13")
+    m.join("-S1PUMPHOUSE2:13", "-S1PUMPHOUSE2:23")
+    m.join("-S1PUMPHOUSE2:24", "-T1PUMPHOUSE2:14")
+    m.join("-T1PUMPHOUSE2:10", "-A1PUMPHOUSE2:ANALOG-OUT-1+", Signal.ANALOG)
+    m.join("-T1PUMPHOUSE2:23", "-A1PUMPHOUSE2:ANALOG-OUT-1-", Signal.ANALOG)
+    return m.wiring()

@@ -255,8 +255,8 @@ def line_through_text(sheet: Sheet, family: str) -> Iterator[str]:
 def crossings(sheet: Sheet) -> Iterator[str]:
     """Conductors that cross each other or a symbol."""
     conductors = [
-        (g, a, b) for g in sheet.groups if g.kind in CONDUCTORS for s in g.strokes if not s.thin or g.kind == "screen"
-        for a, b in s.segments()
+        (g, a, b) for g in sheet.groups if g.kind in CONDUCTORS for s in g.strokes
+        if not s.filled and (not s.thin or g.kind == "screen") for a, b in s.segments()
     ]  # fmt: skip
     for i, (g, a, b) in enumerate(conductors):
         for h, c, d in conductors[i + 1 :]:
