@@ -2,19 +2,20 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import hashlib
-from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from pathlib import Path
 
 from binder.documents.assemble import assemble
-from binder.documents.contents import Page, Stamp, document_set
+from binder.documents.contents import Page, Stamp
 from binder.documents.document import Binder
 from binder.inventory.reader import read_workbook
-from binder.reissue.facts import facts_of
+from binder.inventory.records import Inventory, Revision
 from binder.reissue.ledger import from_data
-from binder.reissue.plan import facts_of_document
-from binder.reissue.record import IssueRecord, facts_digest, next_letter
+from binder.reissue.plan import Imprint, freeze
+from binder.reissue.record import IssueRecord, next_letter
 from binder.reissue.store import IssueStore
 from binder.study import SiteStudy, study_site
 
@@ -27,8 +28,9 @@ ISSUES = "issues"
 def _study(project: Path, workbook: str, record: str) -> SiteStudy:
     del workbook, record  # part of the key: a changed file is a new study
     issued = IssueStore(project / ISSUES).latest()
+    inventory = renamed(read_workbook(project / WORKBOOK), issued)
     former = {key: from_data(data) for key, data in issued.wiring.items()} if issued else {}
-    return study_site(read_workbook(project / WORKBOOK), former=former)
+    return study_site(inventory, former=former)
 
 
 def study_of(project: Path) -> SiteStudy:
@@ -47,6 +49,68 @@ def study_of(project: Path) -> SiteStudy:
     return _study(project, digest, IssueStore(project / ISSUES).latest_digest())
 
 
+def renamed(inventory: Inventory, issued: IssueRecord | None) -> Inventory:
+    """Give a drive whose row key was lost its former key back, where `Formerly` names its former tag."""
+    if issued is None:
+        return inventory
+    present = {d.origin.key for d in inventory.drives}
+    gone = {tag.casefold(): key for key, tag in issued.tags.items() if key not in present}
+    drives = tuple(
+        replace(d, origin=replace(d.origin, key=gone[d.formerly.casefold()]))
+        if d.origin.key not in issued.tags and d.formerly.casefold() in gone
+        else d
+        for d in inventory.drives
+    )
+    return replace(inventory, drives=drives) if drives != inventory.drives else inventory
+
+
+@dataclass(frozen=True, slots=True)
+class Present:
+    """A project now: its study, its own pages, its issues, and what would be issued next.
+
+    Parameters
+    ----------
+    study : SiteStudy
+    pages : tuple of Page
+    records : tuple of IssueRecord
+        First issue first.
+    draft : IssueRecord
+        The present state, frozen under the next letter.
+    """
+
+    study: SiteStudy
+    pages: tuple[Page, ...]
+    records: tuple[IssueRecord, ...]
+    draft: IssueRecord
+
+    @property
+    def last(self) -> IssueRecord | None:
+        """The last issue."""
+        return self.records[-1] if self.records else None
+
+    @property
+    def moved(self) -> bool:
+        """True when a document is no longer as issued."""
+        return any(d.revision == self.draft.revision for d in self.draft.documents)
+
+
+def present_state(project: Path) -> Present:
+    """Read a project and compare it with its last issue.
+
+    Raises
+    ------
+    RecordError
+        An issue record is damaged or was changed by hand.
+    """
+    study, pages = study_of(project), pages_of(project)
+    store = IssueStore(project / ISSUES)
+    records = store.records()
+    last = records[-1] if records else None
+    imprint = Imprint(next_letter(last.revision if last else ""))
+    draft = freeze(study, pages, imprint=imprint, former=last, former_digest=store.latest_digest())
+    return Present(study, pages, records, draft)
+
+
 def binder_of(project: Path) -> Binder:
     """The binder of a project folder.
 
@@ -55,9 +119,53 @@ def binder_of(project: Path) -> Binder:
     RecordError
         An issue record is damaged or was changed by hand.
     """
-    study = study_of(project)
-    pages = pages_of(project)
-    return assemble(study, stamps=stamps_of(study, IssueStore(project / ISSUES).latest(), pages), pages=pages)
+    state = present_state(project)
+    last = state.last
+    if last is None:
+        return assemble(state.study, pages=state.pages)
+    if not state.moved:
+        return issued_binder(state.study, state.pages, (*state.records[:-1], replace(last, documents=state.draft.documents)))
+    return issued_binder(state.study, state.pages, (*state.records, state.draft), draft=True)
+
+
+def issued_binder(
+    study: SiteStudy, pages: tuple[Page, ...], records: tuple[IssueRecord, ...], *, draft: bool = False
+) -> Binder:
+    """The binder as the last of `records` stamps it.
+
+    Parameters
+    ----------
+    study : SiteStudy
+    pages : tuple of Page
+    records : tuple of IssueRecord
+        All issues up to the one to show.
+    draft : bool
+        The last record is not issued: documents that changed say so.
+    """
+    last = records[-1]
+    stamps = {}
+    for d in last.documents:
+        loose = draft and d.revision == last.revision
+        status = f"draft, {d.status}".rstrip(", ") if loose else d.status
+        stamps[d.key] = Stamp(d.number, d.revision, status, "" if loose else d.date)
+    return assemble(_told(study, records, draft=draft), stamps=stamps, pages=pages)
+
+
+def _told(study: SiteStudy, records: tuple[IssueRecord, ...], *, draft: bool) -> SiteStudy:
+    """The study with revision, date and revision record of the issues in place of the Site sheet's."""
+    last = records[-1]
+    issued = records[:-1] if draft else records
+    letters = {r.revision for r in issued}
+    typed = [r for r in study.inventory.revisions if r.revision not in letters]
+    approved = {r.revision: r.approved_by for r in study.inventory.revisions}
+    told = [Revision(r.revision, _date(r.date), r.reason, r.by, approved.get(r.revision, "")) for r in issued]
+    status = f"draft, {study.inventory.site.status}" if draft else study.inventory.site.status
+    site = replace(study.inventory.site, revision=last.revision, issue_date=_date(last.date), status=status)
+    return replace(study, inventory=replace(study.inventory, site=site, revisions=(*typed, *told)))
+
+
+def _date(text: str) -> dt.date | None:
+    return dt.date.fromisoformat(text) if text else None
 
 
 def pages_of(project: Path) -> tuple[Page, ...]:
@@ -68,39 +176,3 @@ def pages_of(project: Path) -> tuple[Page, ...]:
         title = next((line.strip() for line in text.splitlines() if line.strip(" =-~#*\t")), path.stem)
         found.append(Page(path.stem, title, hashlib.sha256(text.encode()).hexdigest()))
     return tuple(found)
-
-
-def stamps_of(study: SiteStudy, issued: IssueRecord | None, pages: Sequence[Page] = ()) -> dict[str, Stamp]:
-    """What each document carries: as issued while its facts stand, else the next letter as a draft.
-
-    Parameters
-    ----------
-    study : SiteStudy
-    issued : IssueRecord or None
-        The last issue.
-    pages : sequence of Page
-        The contractor's own pages.
-
-    Returns
-    -------
-    dict
-        Empty before the first issue.
-    """
-    if issued is None:
-        return {}
-    facts = facts_of(study)
-    status = study.inventory.site.status
-    following = next_letter(issued.revision)
-    stamps: dict[str, Stamp] = {}
-    fresh = False
-    documents = document_set(study, pages=pages)
-    for document in (*(d for d in documents if d.kind != "front"), *(d for d in documents if d.kind == "front")):
-        before = issued.document(document.key)
-        same = before is not None and before.digest == facts_digest(facts_of_document(document, facts))
-        if before is not None and same and not (document.kind == "front" and fresh):
-            stamps[document.key] = Stamp(before.number, before.revision, status, before.date)
-        else:
-            fresh = True
-            number = before.number if before else document.number
-            stamps[document.key] = Stamp(number, following, f"draft, {status}", "")
-    return stamps

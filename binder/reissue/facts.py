@@ -8,17 +8,13 @@ line. Never by a row or by a place in a list.
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, field
 from decimal import Decimal
 from enum import Enum
 from typing import Any
 
-from binder.documents.contents import drive_key
-from binder.engineering.figure import Figure
 from binder.inventory.quantities import Measure
-from binder.inventory.records import ConductorSize, Origin
-from binder.study import DriveStudy, SiteStudy
+from binder.inventory.records import ConductorSize
 
 Key = tuple[str, str, str, str]
 SITE = "site"
@@ -52,6 +48,8 @@ class Fact:
         For computed values: the inputs as 'name=value', so that a change can name its cause.
     rule : str
         For computed values: the rule's source and version.
+    cell : str
+        Where it stands in the workbook now, 'Motors!F4'. Not frozen: sorting moves it.
     """
 
     key: Key
@@ -59,6 +57,7 @@ class Fact:
     show: str
     cause: tuple[str, ...] = ()
     rule: str = ""
+    cell: str = field(default="", compare=False)
 
 
 def canonical(value: Any) -> str:
@@ -101,125 +100,3 @@ def _plain(amount: Decimal) -> str:
 
 def _five_digits(value: float) -> str:
     return _plain(Decimal(f"{value:.4e}"))
-
-
-def facts_of(study: SiteStudy) -> dict[Key, Fact]:
-    """All facts of a site.
-
-    Parameters
-    ----------
-    study : SiteStudy
-
-    Returns
-    -------
-    dict
-        Key -> fact, in sorted order of keys.
-    """
-    found: dict[Key, Fact] = {}
-    for fact in _all(study):
-        found[fact.key] = fact
-    return dict(sorted(found.items()))
-
-
-def _all(study: SiteStudy) -> Iterator[Fact]:
-    inventory = study.inventory
-    yield from _record(SITE, "site", "site", inventory.site, skip={"revision", "issue_date", "status"})
-    for group, rows, name in (
-        ("supply", inventory.supplies, "tag"),
-        ("panel", inventory.panels, "tag"),
-        ("isolator", inventory.isolators, "tag"),
-        ("contact", inventory.people, "name"),
-        ("instrument", inventory.instruments, "tag"),
-        ("spare", inventory.spares, "part"),
-        ("maintenance", inventory.maintenance, "task"),
-        ("training", inventory.training, "topic"),
-        ("warranty", inventory.warranties, "item"),
-    ):
-        for row in rows:
-            yield from _record(SITE, group, getattr(row, name), row)
-    yield from _figures(SITE, study.figures.values())
-    for drive in study.drives:
-        yield from _drive(study, drive)
-
-
-def _drive(study: SiteStudy, drive: DriveStudy) -> Iterator[Fact]:
-    owner = drive_key(drive)
-    yield from _record(owner, "drive", "drive", drive.drive, skip={"formerly"})
-    for group, record in (("motor", drive.motor), ("machine", drive.machine), ("model", drive.model)):
-        if record is not None:
-            yield from _record(owner, group, group, record)
-    for cable in study.inventory.cables:
-        if cable.drive.casefold() == drive.drive.tag.casefold():
-            yield from _record(owner, "cable", cable.tag, cable)
-    for node in study.inventory.networks:
-        if node.drive.casefold() == drive.drive.tag.casefold():
-            yield from _record(owner, "network", node.network or "network", node)
-    yield from _figures(owner, drive.figures.values())
-    yield from _settings(owner, drive)
-    yield from _wires(owner, drive)
-    yield from _field(owner, drive)
-    for reading in study.inventory.readings:
-        if reading.drive.casefold() == drive.drive.tag.casefold():
-            item = f"{reading.test} {canonical(reading.date)}".strip()
-            yield _fact((owner, "reading", item, "value"), f"{reading.value} {reading.unit}".strip())
-
-
-def _fact(key: Key, value: Any, show: str = "", **more: Any) -> Fact:
-    text = canonical(value)
-    return Fact(key, text, show or text, **more)
-
-
-def _record(owner: str, group: str, item: str, record: Any, skip: set[str] | None = None) -> Iterator[Fact]:
-    for spec in fields(record):
-        value = getattr(record, spec.name)
-        if isinstance(value, Origin) or value in (None, "", ()) or (skip and spec.name in skip):
-            continue
-        yield _fact((owner, group, item, spec.name), value, "" if not isinstance(value, Measure) else str(value))
-
-
-def _figures(owner: str, figures: Iterable[Figure]) -> Iterator[Fact]:
-    for figure in figures:
-        cause = tuple(f"{i.name}={canonical(i.value)} {i.unit}".strip() for i in figure.inputs)
-        yield _fact(
-            (owner, "figure", figure.key, "value"),
-            figure.value,
-            figure.text(),
-            cause=cause,
-            rule=f"{figure.rule.source} v{figure.rule.version}",
-        )
-
-
-def _settings(owner: str, drive: DriveStudy) -> Iterator[Fact]:
-    for row in drive.settings.rows:
-        item = " ".join(x for x in (row.function, row.applies_to) if x) or f"no. {row.number}"
-        words = f"{row.number} {row.name}: {row.required} {row.unit}".strip()
-        yield _fact((owner, "setting", item, "value"), f"{row.required} {row.unit}", words, cause=(f"{row.source}={row.reason}",))
-        yield _fact((owner, "setting", item, "number"), row.number)
-
-
-def _wires(owner: str, drive: DriveStudy) -> Iterator[Fact]:
-    for c in drive.wiring.connections:
-        words = f"{c.a} to {c.b}"
-        yield _fact((owner, "wire", c.id, "ends"), words)
-        yield _fact((owner, "wire", c.id, "number"), c.potential, f"wire {c.potential}, {words}")
-        if c.size or c.colour:
-            yield _fact((owner, "wire", c.id, "conductor"), f"{c.colour} {c.size}".strip())
-        if c.core:
-            yield _fact((owner, "wire", c.id, "core"), f"{c.core.cable} core {c.core.mark}")
-    for device in drive.wiring.devices:
-        yield _fact((owner, "device", device.tag, "text"), f"{device.kind} {device.text} {device.place}")
-    for terminal in drive.wiring.terminals:
-        if terminal.function:
-            yield _fact((owner, "terminal", terminal.number, "function"), terminal.function)
-
-
-def _field(owner: str, drive: DriveStudy) -> Iterator[Fact]:
-    card = drive.field.lockout
-    for source in card.sources:
-        text = f"{source.magnitude}; {source.isolator}; {source.place}; {source.method}"
-        yield _fact((owner, "lockout", source.energy, "isolation"), text)
-    if card.wait_minutes is not None:
-        yield _fact((owner, "lockout", "wait", "minutes"), card.wait_minutes)
-    for sheet in drive.field.sheets:
-        for line in sheet.lines:
-            yield _fact((owner, "test", line.id, "limit"), f"{line.expected}; {line.limit}".strip("; "), f"{line.what}: {line.limit}")

@@ -2,101 +2,111 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from binder import __version__
-from binder.documents.contents import drive_key
+from binder.documents.contents import Page, document_set, drive_key
 from binder.documents.document import Document
 from binder.inventory.findings import open_stops
 from binder.reissue.compare import Change, compare, unexplained
-from binder.reissue.facts import SITE, Fact, Key, facts_of
+from binder.reissue.gather import facts_of
 from binder.reissue.ledger import to_data
 from binder.reissue.record import IssuedDocument, IssueRecord, facts_digest, next_letter
+from binder.reissue.shows import facts_by_document
 from binder.study import SiteStudy
 
-#: Groups of facts shown by each site document; a packet shows all facts of its drive.
-SITE_GROUPS: Mapping[str, frozenset[str]] = {
-    "front": frozenset({"site", "contact", "instrument"}),
-    "safety": frozenset({"isolator", "lockout"}),
-    "findings": frozenset({"finding", "punch"}),
-    "equipment": frozenset({"drive", "motor", "panel"}),
-    "supply": frozenset({"supply", "panel"}),
-    "cables": frozenset({"cable"}),
-    "labels": frozenset({"wire", "device"}),
-    "network": frozenset({"network"}),
-    "maintenance": frozenset({"spare", "maintenance"}),
-    "handover": frozenset({"training", "warranty"}),
-}
-#: Site documents that show site figures besides.
-_WITH_SITE_FIGURES = frozenset({"supply"})
 
+@dataclass(frozen=True, slots=True)
+class Imprint:
+    """Who issues what, when and why."""
 
-def facts_of_document(document: Document, facts: Mapping[Key, Fact]) -> list[Fact]:
-    """The facts that a document shows."""
-    if document.kind == "packet":
-        return [f for k, f in facts.items() if k[0] == document.key]
-    groups = SITE_GROUPS.get(document.key, frozenset())
-    figures = document.key in _WITH_SITE_FIGURES
-    return [f for k, f in facts.items() if k[1] in groups or (figures and k[0] == SITE and k[1] == "figure")]
+    revision: str
+    date: str = ""
+    by: str = ""
+    reason: str = ""
 
 
 def freeze(
     study: SiteStudy,
-    documents: Sequence[Document],
+    pages: Sequence[Page] = (),
     *,
-    revision: str,
-    date: str,
-    by: str,
-    reason: str,
+    imprint: Imprint,
     former: IssueRecord | None = None,
     former_digest: str = "",
+    every: bool = False,
 ) -> IssueRecord:
     """Freeze the present state as a record; documents whose facts stand keep their former revision.
 
     Parameters
     ----------
     study : SiteStudy
-    documents : sequence of Document
-    revision, date, by, reason : str
+    pages : sequence of Page
+        The contractor's own pages.
+    imprint : Imprint
     former : IssueRecord, optional
         The last issue.
     former_digest : str
         SHA-256 of the last record's file: the records form a chain.
+    every : bool
+        Give every document the new letter, changed or not.
 
     Returns
     -------
     IssueRecord
         Without the digests of PDF files, which are known only after typesetting.
     """
-    facts = facts_of(study)
-    issued = [_issued(d, facts, (revision, date), former) for d in documents if d.kind != "front"]
-    anything = former is None or any(d.revision == revision for d in issued) or _withdrawn(documents, former)
-    front = [_issued(d, facts, (revision, date), former) for d in documents if d.kind == "front"]
-    if anything:  # the contents list carries every revision letter, so it takes the new one
-        front = [replace(d, revision=revision, date=date, file="", sheets=0) for d in front]
+    documents = _looks(study, pages)
+    facts = facts_of(study, pages, former=former.facts if former else {})
+    shown = facts_by_document(documents, facts)
+    status = study.inventory.site.status
+    taken = {d.number: d.key for d in former.documents} if former else {}
+    issued = []
+    for document in documents:
+        digest = facts_digest(shown[document.key])
+        before = former.document(document.key) if former else None
+        fresh = IssuedDocument(
+            before.number if before else _free(document, taken),
+            document.key, document.title, imprint.revision, imprint.date, digest, document.digest, status=status,
+        )
+        stands = before is not None and before.digest == digest and before.state == "current" and not every
+        issued.append(replace(before, title=document.title) if before is not None and stands else fresh)
+    gone = _withdrawn(documents, former)
+    if any(d.revision == imprint.revision for d in issued) or any(d not in former.documents for d in gone if former):
+        # The contents list carries every revision letter, so it takes the new one.
+        fronts = {d.key: d.digest for d in documents if d.kind == "front"}
+        new = {"revision": imprint.revision, "date": imprint.date, "file": "", "sheets": 0, "status": status}
+        issued = [replace(d, **new, look=fronts[d.key]) if d.key in fronts else d for d in issued]
     return IssueRecord(
-        revision=revision,
-        date=date,
-        by=by,
-        reason=reason,
+        revision=imprint.revision,
+        date=imprint.date,
+        by=imprint.by,
+        reason=imprint.reason,
         workbook=study.inventory.workbook_digest,
         software=__version__,
         former=former_digest,
-        documents=(*front, *issued, *_withdrawn(documents, former)),
+        documents=(*issued, *gone),
         facts=facts,
         tags={drive_key(s): s.drive.tag for s in study.drives},
         wiring={s.drive.origin.key: to_data(s.wiring) for s in study.drives},
     )
 
 
-def _issued(document: Document, facts: Mapping[Key, Fact], stamp: tuple[str, str], former: IssueRecord | None) -> IssuedDocument:
-    digest = facts_digest(facts_of_document(document, facts))
-    before = former.document(document.key) if former else None
-    if before is not None and before.digest == digest and before.state == "current":
-        return replace(before, title=document.title)
-    number = before.number if before else document.number
-    return IssuedDocument(number, document.key, document.title, *stamp, digest, document.digest)
+def _looks(study: SiteStudy, pages: Sequence[Page]) -> tuple[Document, ...]:
+    """The documents, their digests free of everything that an issue stamps on them."""
+    site = replace(study.inventory.site, revision="", status="", issue_date=None)
+    plain = replace(study, inventory=replace(study.inventory, site=site, revisions=()))
+    return document_set(plain, pages=pages)
+
+
+def _free(document: Document, taken: dict[str, str]) -> str:
+    """A number that no document has or had: numbers are never used again."""
+    number, place = document.number, 1
+    while taken.get(number, document.key) != document.key:
+        place += 1
+        number = f"{document.number}-{place}"
+    taken[number] = document.key
+    return number
 
 
 def _withdrawn(documents: Sequence[Document], former: IssueRecord | None) -> tuple[IssuedDocument, ...]:
@@ -139,17 +149,16 @@ def plan_issue(study: SiteStudy, record: IssueRecord, former: IssueRecord | None
 
 def _refusals(
     study: SiteStudy, record: IssueRecord, former: IssueRecord | None, changes: Iterable[Change]
-) -> Iterable[str]:
+) -> Iterator[str]:
     stops = open_stops(study.findings)
     if stops:
-        yield f"{len(stops)} open stops, the first: {stops[0].code} {stops[0].tag} {stops[0].found}. Mend or waive them"
+        named = "; ".join(f"{s.code} {s.tag}: {s.found}" for s in stops[:5])
+        more = f" and {len(stops) - 5} more" if len(stops) > 5 else ""
+        yield f"{len(stops)} open stops: {named}{more}. Mend them, or waive them on the sheet Waivers"
     expected = next_letter(former.revision if former else "")
     if record.revision != expected:
         yield f"the next revision is {expected}, not {record.revision}"
     for change in unexplained(changes):
         yield f"{change.tag}: {change.words}, but no input and no rule changed: a defect of the tool, do not issue"
-    if former is not None and not changes:
-        yield f"nothing changed since revision {former.revision}: there is nothing to issue"
-    missing = [s.drive.tag for s in study.drives if not s.drive.origin.key]
-    if missing:
-        yield f"{len(missing)} drives have no row key yet ({', '.join(missing[:3])}): run binder check --keys first"
+    if former is not None and not any(d.revision == record.revision for d in record.documents):
+        yield f"no document changed since revision {former.revision}: there is nothing to issue"

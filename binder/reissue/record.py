@@ -36,6 +36,8 @@ class IssuedDocument:
     file : str
         SHA-256 of the issued PDF, '' when none was made.
     sheets : int
+    status : str
+        Status printed on it.
     """
 
     number: str
@@ -48,6 +50,7 @@ class IssuedDocument:
     state: str = "current"
     file: str = ""
     sheets: int = 0
+    status: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,7 +125,7 @@ def _line(data: dict[str, Any]) -> str:
 def _document(d: IssuedDocument) -> dict[str, Any]:
     return {
         "doc": d.number, "key": d.key, "title": d.title, "rev": d.revision, "date": d.date, "digest": d.digest, "look": d.look,
-        "state": d.state, "file": d.file, "sheets": d.sheets,
+        "state": d.state, "file": d.file, "sheets": d.sheets, "status": d.status,
     }
 
 
@@ -165,7 +168,7 @@ def loads(text: str, name: str = "issue record") -> IssueRecord:
             documents.append(
                 IssuedDocument(
                     data["doc"], data["key"], data["title"], data["rev"], data["date"], data["digest"], data["look"],
-                    data["state"], data["file"], data["sheets"],
+                    data["state"], data["file"], data["sheets"], data["status"],
                 )
             )
         elif "fact" in data:

@@ -66,9 +66,9 @@ class IssueStore:
         """Where the record of an issue stands."""
         return self.folder / f"{revision}.jsonl"
 
-    def pdf(self, number: str, revision: str) -> Path:
-        """Where an issued document's PDF stands."""
-        return self.folder / revision / f"{number}.pdf"
+    def files(self, revision: str) -> Path:
+        """Where the documents stand that were typeset for an issue."""
+        return self.folder / revision
 
     @staticmethod
     def digest(path: Path) -> str:

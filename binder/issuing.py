@@ -1,0 +1,239 @@
+"""Issue a binder: typeset what changed, carry over what did not, and freeze the record last."""
+
+from __future__ import annotations
+
+import hashlib
+import shutil
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from binder.errors import BinderError, OutputError
+from binder.inventory.results import write_row_keys
+from binder.publishing.build import build_binder
+from binder.publishing.packet import file_name
+from binder.publishing.place import BusyError, sole_use
+from binder.publishing.press import PdfResult
+from binder.reissue.compare import Change
+from binder.reissue.current import ISSUES, WORKBOOK, issued_binder, present_state, study_of
+from binder.reissue.plan import Imprint, IssuePlan, freeze, plan_issue
+from binder.reissue.record import IssuedDocument, IssueRecord
+from binder.reissue.store import IssueStore
+
+Progress = Callable[[str, int, int], None]
+
+
+class IssueRefusedError(BinderError, ValueError):
+    """An issue that may not be; `reasons` holds all of them."""
+
+    def __init__(self, reasons: tuple[str, ...]) -> None:
+        super().__init__("nothing was issued: " + "; ".join(reasons))
+        self.reasons = reasons
+
+    def __reduce__(self) -> tuple[type[IssueRefusedError], tuple[tuple[str, ...]]]:
+        return type(self), (self.reasons,)
+
+
+@dataclass(frozen=True, slots=True)
+class Issued:
+    """What an issue made.
+
+    Parameters
+    ----------
+    record : IssueRecord
+    plan : IssuePlan
+    said : tuple of str
+        What an interrupted run had left, and what was done about it.
+    typeset : tuple of str
+        Numbers of the documents that were typeset.
+    files : tuple of Path
+        Everything new in the issue's folder.
+    pages : int
+        Sheets of the changed documents.
+    """
+
+    record: IssueRecord
+    plan: IssuePlan
+    said: tuple[str, ...]
+    typeset: tuple[str, ...]
+    files: tuple[Path, ...]
+    pages: int
+
+    @property
+    def changes(self) -> tuple[Change, ...]:
+        """What changed since the issue before."""
+        return self.plan.changes
+
+
+def issued_files(project: Path, documents: Iterable[IssuedDocument]) -> dict[str, Path]:
+    """Where the issued PDF of each document stands, by number."""
+    folder = IssueStore(project / ISSUES).folder
+    return {d.number: folder / d.revision / file_name(d.number) for d in documents if d.state == "current" and d.file}
+
+
+def damaged_files(project: Path, documents: Iterable[IssuedDocument]) -> tuple[str, ...]:
+    """Issued PDFs that are missing or not as issued, in words."""
+    documents = list(documents)
+    files = issued_files(project, documents)
+    said = []
+    for d in documents:
+        path = files.get(d.number)
+        if path is None:
+            continue
+        if not path.is_file():
+            said.append(f"{d.number} revision {d.revision}: its issued file {path.name} is missing from {path.parent}")
+        elif IssueStore.digest(path) != d.file:
+            said.append(f"{d.number} revision {d.revision}: {path} is not the file that was issued")
+    return tuple(said)
+
+
+def issue(
+    project: Path,
+    *,
+    revision: str,
+    reason: str,
+    by: str,
+    date: str,
+    every: bool = False,
+    progress: Progress = lambda _what, _done, _of: None,
+) -> Issued:
+    """Issue the present state of a project under the next revision letter.
+
+    Parameters
+    ----------
+    project : Path
+        The project folder.
+    revision : str
+        The letter; it must be the next one.
+    reason, by : str
+        Why, and who issues.
+    date : str
+        Year-month-day, printed on every document that changed.
+    every : bool
+        Give every document the new letter, changed or not.
+    progress : callable
+
+    Returns
+    -------
+    Issued
+
+    Raises
+    ------
+    IssueRefusedError
+        With every reason at once; nothing was written but row keys that were missing.
+    OutputError
+        A file could not be written, or somebody else issues just now; the last issue still stands.
+    RecordError
+        An issue record is damaged or was changed by hand.
+    """
+    store = IssueStore(project / ISSUES)
+    try:
+        with sole_use(store.folder):
+            said = store.clear_interrupted()
+            imprint = Imprint(revision, date, by.strip(), reason.strip())
+            return _issue(project, store, imprint, every=every, said=said, progress=progress)
+    except BusyError as error:
+        raise OutputError("somebody else is issuing this project just now", "wait for it to end, then compare") from error
+
+
+def _issue(
+    project: Path, store: IssueStore, imprint: Imprint, *, every: bool, said: tuple[str, ...], progress: Progress
+) -> Issued:
+    plan = _plan(project, imprint, every=every)
+    given = write_row_keys(project / WORKBOOK, expected_digest=plan.record.workbook)
+    if given:
+        said = (*said, f"{given} rows had no row key; they have one now, the former workbook is {WORKBOOK}.bak")
+        plan = _plan(project, imprint, every=every)
+    records = (*store.records(), plan.record)
+    binder = issued_binder(study_of(project), present_state(project).pages, records)
+    out = project / "build" / "issuing"
+    carried = issued_files(project, plan.carried)
+    built = build_binder(project, binder, out=out, html=False, pdf=True, issued=carried, progress=progress)
+    if built.pdf is None:
+        raise OutputError("no PDF was made", "this is a defect of the tool")
+    record = _with_files(plan.record, built.pdf)
+    files = _gather(record, built.pdf, out)
+    if _digest(project / WORKBOOK) != record.workbook:
+        raise OutputError(f"{WORKBOOK} was saved while it was being issued; nothing was issued", "issue again")
+    store.commit(record, files)
+    shutil.rmtree(out, ignore_errors=True)
+    folder = store.files(record.revision)
+    return Issued(
+        record,
+        replace(plan, record=record),
+        said,
+        tuple(built.pdf.typeset),
+        tuple(folder / name for name, _ in files),
+        sum(d.sheets for d in record.documents if d.revision == record.revision and d.state == "current"),
+    )
+
+
+def _plan(project: Path, imprint: Imprint, *, every: bool) -> IssuePlan:
+    """The plan, or all reasons against it at once."""
+    state = present_state(project)
+    store = IssueStore(project / ISSUES)
+    last = state.last
+    record = freeze(
+        state.study, state.pages, imprint=imprint, former=last, former_digest=store.latest_digest(), every=every
+    )
+    plan = plan_issue(state.study, record, last)
+    reasons = [*plan.refusals, *damaged_files(project, plan.carried)]
+    reasons += [f"{name} must be said" for name, text in (("a reason", imprint.reason), ("who issues", imprint.by)) if not text]
+    if not state.study.drives:
+        reasons.append("no drive could be read from the workbook")
+    if reasons:
+        raise IssueRefusedError(tuple(reasons))
+    return plan
+
+
+def _with_files(record: IssueRecord, made: PdfResult) -> IssueRecord:
+    """The record with digest and sheets of what was typeset."""
+    documents = tuple(
+        replace(d, file=_digest(made.files[d.number]), sheets=made.sidecars[d.number].pages)
+        if d.revision == record.revision and d.state == "current"
+        else d
+        for d in record.documents
+    )
+    return replace(record, documents=documents)
+
+
+def _gather(record: IssueRecord, made: PdfResult, out: Path) -> list[tuple[str, Path]]:
+    """Files of the issue's folder: each changed document with its sidecar."""
+    files = []
+    for d in record.documents:
+        if d.revision != record.revision or d.state != "current":
+            continue
+        path = made.files[d.number]
+        side = out / path.with_suffix(".json").name
+        made.sidecars[d.number].write(side)
+        files += [(path.name, path), (side.name, side)]
+    return files
+
+
+def _digest(path: Path) -> str:
+    return hashlib.sha256(path.read_bytes()).hexdigest()
+
+
+def carried_files(project: Path, documents: Iterable[tuple[str, str]]) -> Mapping[str, Path]:
+    """The issued files for the documents of a binder that stand at their issued revision.
+
+    Parameters
+    ----------
+    project : Path
+    documents : iterable of (number, revision)
+        As the binder shows them; drafts must be left out.
+
+    Raises
+    ------
+    OutputError
+        An issued file is missing or not as issued: it is never typeset again under a letter given out.
+    """
+    last = IssueStore(project / ISSUES).latest()
+    if last is None:
+        return {}
+    shown = set(documents)
+    standing = [d for d in last.documents if (d.number, d.revision) in shown]
+    damaged = damaged_files(project, standing)
+    if damaged:
+        raise OutputError("; ".join(damaged), "put the files back from a copy of the project")
+    return issued_files(project, standing)

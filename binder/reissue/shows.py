@@ -1,0 +1,101 @@
+"""Which facts each document shows: what decides whether it takes a new revision letter."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+
+from binder.documents.document import Document
+from binder.inventory.lookup import fold
+from binder.reissue.facts import SITE, Fact, Key
+
+
+@dataclass(frozen=True, slots=True)
+class Shows:
+    """What a site document shows: groups of facts, of a group only some fields where they are named."""
+
+    groups: Mapping[str, frozenset[str]]
+    site_figures: bool = False
+
+    def covers(self, key: Key) -> bool:
+        """True when the document shows this fact."""
+        owner, group, _, name = key
+        if self.site_figures and owner == SITE and group == "figure":
+            return True
+        fields = self.groups.get(group)
+        return fields is not None and (not fields or name in fields)
+
+
+def _shows(*whole: str, site_figures: bool = False, **parts: str) -> Shows:
+    some = {group: frozenset(fields.split()) for group, fields in parts.items()}
+    return Shows({**{group: frozenset() for group in whole}, **some}, site_figures)
+
+
+#: What each site document shows, by the key of the document.
+SITE_DOCUMENTS: Mapping[str, Shows] = {
+    "front": _shows("site", "contact", "instrument", drive="tag feeds"),
+    "safety": _shows("site", "isolator", "mode", drive="tag feeds restart_on_power_return automatic_resets"),
+    "findings": _shows("finding", "punch", "defeat"),
+    "equipment": _shows(
+        "panel",
+        drive="tag feeds area model serial motor machine panel circuit isolator",
+        motor="power voltage current",
+    ),
+    "supply": _shows("supply", "panel", site_figures=True, finding="Supplies Panels"),
+    "cables": _shows("cable", drive="tag"),
+    "labels": _shows("label", drive="tag"),
+    "network": _shows("network"),
+    "maintenance": _shows(
+        "maintenance", spare="part drives quantity supplier order_number lead_time place last_powered"
+    ),
+    "handover": _shows("training", "warranty", "gate", "certificate", drive="tag"),
+}
+#: Facts of a drive that stand on a site document alone.
+_NOT_IN_PACKET = frozenset({"label"})
+#: What a packet prints of its panel and supply.
+_PLACES = {
+    "panel": {"place", "supply"},
+    "supply": {"voltage", "frequency", "phases", "earthing", "transformer_rating", "transformer_impedance"},
+}
+
+
+def facts_by_document(documents: Iterable[Document], facts: Mapping[Key, Fact]) -> dict[str, list[Fact]]:
+    """The facts that each document shows, by the key of the document.
+
+    Parameters
+    ----------
+    documents : iterable of Document
+    facts : mapping
+
+    Returns
+    -------
+    dict
+    """
+    owners: dict[str, list[Fact]] = {}
+    for key, fact in facts.items():
+        owners.setdefault(key[0], []).append(fact)
+    site = owners.get(SITE, [])
+    found: dict[str, list[Fact]] = {}
+    for document in documents:
+        if document.kind == "packet":
+            own = [f for f in owners.get(document.key, ()) if f.key[1] not in _NOT_IN_PACKET]
+            found[document.key] = own + _supplied_from(document.key, facts, site)
+        elif document.kind == "page":
+            found[document.key] = [f for f in site if f.key[1:3] == ("page", document.key)]
+        else:
+            shows = SITE_DOCUMENTS.get(document.key, Shows({}))
+            found[document.key] = [f for k, f in facts.items() if shows.covers(k)]
+    return found
+
+
+def _supplied_from(owner: str, facts: Mapping[Key, Fact], site: Iterable[Fact]) -> list[Fact]:
+    """The facts of panel and supply that a packet shows as well."""
+    panel = facts.get((owner, "drive", "drive", "panel"))
+    if panel is None:
+        return []
+    wanted = {"panel": fold(panel.value), "supply": ""}
+    for fact in site:
+        _, group, item, name = fact.key
+        if group == "panel" and name == "supply" and fold(item) == wanted["panel"]:
+            wanted["supply"] = fold(fact.value)
+    return [f for f in site if f.key[3] in _PLACES.get(f.key[1], ()) and fold(f.key[2]) == wanted[f.key[1]]]
