@@ -15,6 +15,7 @@ from pathlib import Path
 from binder import __version__
 from binder.errors import BinderError
 from binder.inventory.findings import open_stops
+from binder.issue_commands import add_issue_commands
 from binder.progress import Progress
 from binder.project import WORKBOOK, Project
 from binder.report import count_text, findings_text
@@ -77,6 +78,7 @@ def _parser() -> argparse.ArgumentParser:
     build.add_argument("--html", action="store_true", help="HTML only, or with --pdf both")
     build.add_argument("--pdf", action="store_true", help="PDF only, or with --html both")
     build.add_argument("--out", type=Path, metavar="DIR", help="where to put it (default: DIR/build)")
+    add_issue_commands(lambda name, run, text: _command(commands, name, run, text))
     return parser
 
 

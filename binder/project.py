@@ -12,6 +12,7 @@ from binder.errors import OutputError, ProjectError
 from binder.inventory.blank import write_blank
 from binder.inventory.findings import Finding
 from binder.inventory.results import mark_copy
+from binder.issuing import carried_files
 from binder.reissue.current import WORKBOOK, binder_of, study_of
 from binder.study import SiteStudy
 
@@ -93,7 +94,9 @@ class Project:
                 f"what stood in the output folder still stands; see: binder check {self.folder}",
             )
         binder = binder_of(self.folder)
-        built = build_binder(self.folder, binder, out=out, html=html, pdf=pdf, progress=progress)
+        standing = [(d.number, d.revision) for d in binder.documents if not d.status.startswith("draft")]
+        issued = carried_files(self.folder, standing) if pdf else {}
+        built = build_binder(self.folder, binder, out=out, html=html, pdf=pdf, issued=issued, progress=progress)
         outputs: list[tuple[str, Path]] = []
         if built.html:
             outputs.append(("HTML", built.html))
