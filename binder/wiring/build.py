@@ -8,7 +8,8 @@ from dataclasses import replace
 from binder.engineering.figure import Figures
 from binder.inventory.findings import Finding, Grade
 from binder.inventory.records import Drive, Inventory
-from binder.wiring.assembly import Assembly, assemble
+from binder.wiring.assembler import assemble
+from binder.wiring.assembly import Assembly
 from binder.wiring.cabling import Cabling
 from binder.wiring.changes import apply_changes
 from binder.wiring.connections import Connection, Device, Strip, Wiring
@@ -68,6 +69,8 @@ def wire_drive(
         drive=drive.tag, designation=a.style.drive, terminals=terminals,
         devices=_with_marks(a.devices, new_marks), cables=tuple(cabling.cables), connections=connections,
         modes=modes_of(a), demands=demands, switches=switches_of(a), schemes=tuple(r.recipe.key for r in rows),
+        stops=tuple(dict.fromkeys((r.recipe.key, r.recipe.stop) for r in rows if r.recipe.stop)),
+        notes=tuple(dict.fromkeys((r.recipe.key, r.recipe.note) for r in rows if r.recipe.note)),
         strips=_strips(a, connections), inside=a.inside, logic=a.logic, supply=a.supply,
     )  # fmt: skip
     wiring = replace(wiring, retired=_retired(wiring, ledger, freed))

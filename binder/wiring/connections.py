@@ -253,6 +253,8 @@ class Wiring:
     inside: tuple[str, ...] = ()  # places reached by loose wires, the enclosure first, then its door
     logic: str = ""  # 'positive' or 'negative' as drawn
     supply: str = ""  # 'internal' or 'external' as drawn
+    stops: tuple[tuple[str, str], ...] = ()  # scheme -> how it stops, stop category where it has one
+    notes: tuple[tuple[str, str], ...] = ()  # scheme -> what must be decided or watched
     retired: tuple[tuple[str, str], ...] = ()  # (what, number) once issued and now free for ever
 
     def device(self, tag: str) -> Device | None:

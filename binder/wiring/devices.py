@@ -13,6 +13,9 @@ from binder.wiring.numbering import Numbers
 from binder.wiring.recipe import Part, PartContact, parse_contact
 from binder.wiring.scheme_rows import NO_PLACE, SchemeRow, row_finding
 
+#: Kinds that only say 'some contact'.
+_PLAIN = frozenset({"switch", "contact"})
+
 
 @dataclass(slots=True)
 class _Making:
@@ -78,6 +81,8 @@ class DeviceMaker:
         row.devices[part.key] = tag
         if making is None:
             making = self._start(row, part, tag, key)
+        elif making.part.kind in _PLAIN and part.kind not in _PLAIN:
+            making.part = part  # the row that knows what it is names its states
         self._add(row, part, making)
         return tag
 
@@ -141,7 +146,10 @@ class DeviceMaker:
 
 
 def _same_device(one: Part, other: Part) -> bool:
-    return one.kind == other.kind and (one.states == other.states or not one.states or not other.states)
+    """One tag may stand for a plain contact in one row and for its real device in another."""
+    if one.kind == other.kind:
+        return one.states == other.states or not one.states or not other.states
+    return bool(_PLAIN & {one.kind, other.kind}) and len(one.states) == len(other.states)
 
 
 def _free_port(port: str, taken: set[str]) -> str:

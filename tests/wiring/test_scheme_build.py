@@ -180,6 +180,22 @@ def test_one_tag_in_two_rows_is_one_device() -> None:
     assert [f.code for f in clash.findings] == ["W132"]
 
 
+def test_auxiliary_contact_of_the_emergency_stop() -> None:
+    wiring = wire([row("two-wire run"), row("0-10 V reference"), row("safe torque off", devices="S=ES-1"),
+                   row("permissive string", devices="F1=ES-1")], "24")  # fmt: skip
+    button = wiring.device("ES-1")
+    assert button is not None
+    assert (button.kind, len(button.contacts), button.states) == ("emergency stop", 3, ("released", "pressed"))
+    assert not [f for f in wiring.findings if f.code == "W132"]
+    assert wiring.modes[0].permissives == ("ES-1",)
+
+
+def test_how_it_stops_is_said() -> None:
+    stops = dict(wire(FULL, "40").stops)
+    assert stops["safe torque off"].startswith("stop category 0")
+    assert "OFF opens both legs" in stops["hand-off-auto"]
+
+
 def test_places_decide_how_a_conductor_runs() -> None:
     rows = [row("two-wire run", "panel door"), row("jog", "machine", value=measure(5, "Hz")),
             row("fault reset", "machine"), row("0-10 V reference", "controller panel")]  # fmt: skip
