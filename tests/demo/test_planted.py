@@ -29,7 +29,6 @@ PLANTED: tuple[tuple[str, str, str, str, str], ...] = (
     ("E241", "caution", "Site", "B33", "T-1"),
     ("F204", "caution", "Readings", "R1.W401-L: instrument", "VFD-401"),
     ("W119", "caution", "Drives", "AH5", "VFD-301"),
-    ("E241", "caution", "Site", "B33", "T-1"),
     ("E152", "note", "Controls", "G46", "VFD-601"),
     ("S160", "note", "Drives", "A3", "VFD-201"),
 )
