@@ -17,6 +17,7 @@ import pikepdf
 
 from binder.publishing.packet import Sidecar, _name_array, _numbers, nearest
 
+DOCUMENTS = "documents"  # folder of the single documents, seen from the joined file
 _LEAF = 64  # entries a leaf of a number or name tree
 
 
@@ -169,6 +170,8 @@ def _resolve_links(joined: _Joined) -> list[str]:
             target = nearest(str(action.D), joined.destinations)
             if target is None:
                 dangling.add(str(action.D))
+                # The joined file stands one folder above the single documents.
+                action.F = pikepdf.String(f"{DOCUMENTS}/{action.F}")
                 continue
             annotation.A = pikepdf.Dictionary(S=pikepdf.Name.GoTo, D=pikepdf.String(target))
     return sorted(dangling)

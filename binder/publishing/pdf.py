@@ -11,7 +11,7 @@ from types import MappingProxyType
 
 from binder.documents.document import Binder
 from binder.inventory.findings import Finding, Grade
-from binder.publishing.join import join
+from binder.publishing.join import DOCUMENTS, join
 from binder.publishing.packet import PrintError, file_name
 from binder.publishing.press import PageSource, PdfResult, Press, Progress, volume_starts
 from binder.publishing.sheet_data import Picture
@@ -58,7 +58,7 @@ def write_pdfs(
     PrintError
         A document cannot be typeset; nothing was joined.
     """
-    targets = {d.number: out_dir / "documents" / file_name(d.number) for d in binder.documents}
+    targets = {d.number: out_dir / DOCUMENTS / file_name(d.number) for d in binder.documents}
     if len({str(path).casefold() for path in targets.values()}) != len(binder.documents):
         raise PrintError("two documents would have the same file name; their numbers must differ in letters or digits")
     press = Press(binder, cache_dir, pages=pages, logo=logo, issued=issued, jobs=jobs or _cores(), progress=progress)
@@ -67,7 +67,7 @@ def write_pdfs(
     press.make(early)
     press.make_front(late)
     result = press.result
-    (out_dir / "documents").mkdir(parents=True, exist_ok=True)
+    (out_dir / DOCUMENTS).mkdir(parents=True, exist_ok=True)
     for number, target in targets.items():
         shutil.copyfile(press.cached[number], target)
         result.files[number] = target
@@ -85,7 +85,7 @@ def _cores() -> int:
 def _join_volumes(press: Press, out_dir: Path) -> None:
     """Join the finished documents, in binder order."""
     documents = press.binder.documents
-    starts = volume_starts(documents)
+    starts = volume_starts(documents, {number: s.pages for number, s in press.result.sidecars.items()})
     title = press.binder.site.binder_title or press.binder.site.name
     dangling: set[str] = set()
     known = {name: 0 for sidecar in press.result.sidecars.values() for name in sidecar.destinations}

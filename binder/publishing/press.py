@@ -33,8 +33,8 @@ from binder.publishing.typst import Block, Translator, UnknownNodeError
 
 Progress = Callable[[str, int, int], None]  # what, done, of how many
 
-#: Drives of one volume; more would make a file that small machines cannot join (about 3.3 MB of memory each).
-VOLUME = 100
+#: Pages of one volume; many more would make a file that small machines cannot join.
+VOLUME_PAGES = 1200
 
 _STATES_KEPT = 3  # of each document, in the cache
 _UNDATED = "2000-01-01"
@@ -294,14 +294,14 @@ class Press:
         rows: list[Block] = []
         kinds = {d.kind for d in self.binder.documents if not node["kinds"] or d.kind in node["kinds"]}
         group = ""
-        volumes = volume_starts(self.binder.documents)
+        pages = {number: sidecar.pages for number, sidecar in self.result.sidecars.items()} | (guesses or {})
+        volumes = volume_starts(self.binder.documents, pages)
         page = 1
         volume = 0
         for index, document in enumerate(self.binder.documents):
             if index in volumes:
                 volume, page = volume + 1, 1
-            sidecar = self.result.sidecars.get(document.number)
-            sheets = (guesses or {}).get(document.number) or (sidecar.pages if sidecar else 0)
+            sheets = pages.get(document.number, 0)
             if not node["kinds"] or document.kind in node["kinds"]:
                 if len(kinds) > 1 and document.kind != group:
                     group = document.kind
@@ -348,13 +348,20 @@ def _ready(waiting: dict[Future[Path], tuple[Document, str]]) -> Iterator[tuple[
         yield waiting.pop(future)
 
 
-def volume_starts(documents: Sequence[Document]) -> list[int]:
-    """Places in the document list where a new volume begins; a volume holds up to `VOLUME` packets."""
-    starts, packets = [0], 0
+def volume_starts(documents: Sequence[Document], pages: Mapping[str, int]) -> list[int]:
+    """Places in the document list where a new volume begins, always at a packet.
+
+    Parameters
+    ----------
+    documents : sequence of Document
+    pages : mapping of str to int
+        Document number -> its pages; what is not known counts nothing.
+    """
+    starts, held = [0], 0
     for index, document in enumerate(documents):
-        if document.kind == "packet":
-            if packets == VOLUME:
-                starts.append(index)
-                packets = 0
-            packets += 1
+        count = pages.get(document.number, 0)
+        if document.kind == "packet" and index > starts[-1] and held + count > VOLUME_PAGES:
+            starts.append(index)
+            held = 0
+        held += count
     return starts

@@ -339,11 +339,26 @@ def test_links_fall_back_to_table_section_document() -> None:
     assert nearest("B#settings", known) is None
 
 
-def test_volumes_hold_a_hundred_drives() -> None:
-    documents = invented_binder(packets=250, drives=1).documents
-    starts = volume_starts(documents)
-    assert len(starts) == 3
-    assert [documents[n].number for n in starts[1:]] == ["OWW-P-201", "OWW-P-301"]
+def test_volumes_begin_at_a_packet_and_hold_so_many_pages() -> None:
+    documents = invented_binder(packets=60, drives=1).documents
+    starts = volume_starts(documents, {d.number: 50 for d in documents})
+    assert [documents[n].kind for n in starts[1:]] == ["packet", "packet"]
+    assert [b - a for a, b in pairwise([*starts, len(documents)])] == [24, 24, 15]
+
+
+def test_links_between_volumes_lead_to_files(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("binder.publishing.press.VOLUME_PAGES", 10)
+    result = write_pdfs(invented_binder(packets=3), tmp_path, cache_dir=tmp_path / "c", jobs=1)
+    assert [path.name for path in result.joined] == [f"binder-volume-{n}.pdf" for n in range(1, len(result.joined) + 1)]
+    assert len(result.joined) > 1
+    with pikepdf.open(result.joined[0]) as pdf:
+        text = plain(page_text(pdf.pages[1]))
+        actions = [a.A for page in pdf.pages for a in page.get("/Annots", ())]
+        outward = {str(a.F) for a in actions if str(a.S) == "/GoToR"}
+    assert "Volume/page" in text
+    assert outward
+    assert all((tmp_path / name).exists() for name in outward)
+    assert [f.code for f in result.findings] == ["P101"]
 
 
 def test_sidecars_are_plain_text(made: tuple[PdfResult, Path]) -> None:
