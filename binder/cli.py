@@ -12,9 +12,9 @@ import traceback
 from collections.abc import Callable, Sequence
 from pathlib import Path
 
-from binder import __version__
-from binder.errors import BinderError
-from binder.inventory.findings import open_stops
+from binder import __version__, returning
+from binder.errors import BinderError, OutputError
+from binder.inventory.findings import Grade, open_stops
 from binder.issue_commands import add_issue_commands
 from binder.progress import Progress
 from binder.project import WORKBOOK, Project
@@ -78,6 +78,17 @@ def _parser() -> argparse.ArgumentParser:
     build.add_argument("--html", action="store_true", help="HTML only, or with --pdf both")
     build.add_argument("--pdf", action="store_true", help="PDF only, or with --html both")
     build.add_argument("--out", type=Path, metavar="DIR", help="where to put it (default: DIR/build)")
+
+    record = _command(commands, "record", _record, "bring readings and as-left values from the field into the workbook")
+    _project(record)
+    record.add_argument("files", type=Path, nargs="+", metavar="FILE", help="returned CSV file or workbook")
+
+    forms = _command(commands, "forms", _forms, "write blank rows for chosen drives, a small CSV file for the field")
+    _project(forms)
+    forms.add_argument("--drives", default="", metavar="TAG,...", help="drives to write rows for (default: all)")
+    forms.add_argument("--settings", action="store_true", help="as-found and as-left rows instead of readings")
+    forms.add_argument("--every", action="store_true", help="also lines that are done already, for a retest")
+    forms.add_argument("--out", type=Path, metavar="FILE.csv", help="file to write (default: print)")
     add_issue_commands(lambda name, run, text: _command(commands, name, run, text))
     return parser
 
@@ -144,6 +155,40 @@ def _build(arguments: argparse.Namespace) -> int:
         print(f"{name:<6} {path}")
     _say(f"{len(result.study.drives)} drives, {result.document_count} documents. {count_text(result.study.findings)}")
     return _status(result.study)
+
+
+def _record(arguments: argparse.Namespace) -> int:
+    project = Project(arguments.project)
+    study = project.study()
+    taken = returning.take(study, arguments.files)
+    if taken.findings:
+        print(findings_text(taken.findings, ""))
+    try:
+        returning.write(project.workbook, taken, expected_digest=study.inventory.workbook_digest)
+    except OutputError as error:  # the rows are kept aside: bad input, not a wrong call
+        _say(f"binder: {error}\n        {error.remedy}")
+        return OPEN_STOPS
+    print(taken.count_text())
+    if taken.rows:
+        _say(f"Written to {project.workbook}; as it was before: {project.workbook.name}.bak")
+    return OPEN_STOPS if any(f.grade is not Grade.NOTE for f in taken.findings) else GOOD
+
+
+def _forms(arguments: argparse.Namespace) -> int:
+    tags = [tag.strip() for tag in arguments.drives.split(",") if tag.strip()]
+    study = Project(arguments.project).study()
+    text = returning.form_text(study, tags, settings=arguments.settings, every=arguments.every)
+    if not arguments.out:
+        print(text, end="")
+        return GOOD
+    try:
+        with arguments.out.open("x", encoding="utf-8-sig", newline="") as file:
+            file.write(text)
+    except OSError as error:
+        remedy = "Name another file; it may hold readings." if isinstance(error, FileExistsError) else ""
+        raise OutputError(f"{arguments.out} was not written: {error.strerror}", remedy) from error
+    _say(f"{arguments.out}: {text.count(chr(10)) - 1} rows. Back from the field: binder record {arguments.project} FILE")
+    return GOOD
 
 
 if __name__ == "__main__":

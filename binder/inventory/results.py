@@ -48,6 +48,7 @@ __all__ = [
     "CellChange",
     "FieldChange",
     "append_rows",
+    "append_to_sheets",
     "mark_copy",
     "patch_cells",
     "set_fields",
@@ -139,21 +140,49 @@ def append_rows(path: Path, sheet: str, rows: Sequence[Mapping[str, Value]], *, 
     OutputError
         As for `patch_cells`.
     """
+    append_to_sheets(path, {sheet: rows}, expected_digest=expected_digest)
+
+
+def append_to_sheets(
+    path: Path, rows_by_sheet: Mapping[str, Sequence[Mapping[str, Value]]], *, expected_digest: str = ""
+) -> None:
+    """Add rows to several sheets at once: all of them, or none.
+
+    Parameters
+    ----------
+    path : Path
+    rows_by_sheet : mapping of str to sequence of mapping
+        Declared sheet name -> rows as for `append_rows`.
+    expected_digest : str
+
+    Raises
+    ------
+    OutputError
+        As for `patch_cells`.
+    """
 
     def placed(opened: _Open) -> list[CellChange]:
-        _, grid, headings = opened.sheet(sheet)
-        start = max([headings.row, *grid.rows]) + 1
-        return [
-            CellChange(grid.name, f"{_letter(headings, sheet, name)}{start + offset}", value)
-            for offset, row in enumerate(rows)
-            for name, value in row.items()
-            if value is not None
-        ]
+        return [change for sheet, rows in rows_by_sheet.items() for change in _below(opened, sheet, rows)]
 
     lines = [
-        (sheet, f"new row {n}, {name}", value) for n, row in enumerate(rows, start=1) for name, value in row.items()
+        (sheet, f"new row {n}, {name}", value)
+        for sheet, rows in rows_by_sheet.items()
+        for n, row in enumerate(rows, start=1)
+        for name, value in row.items()
     ]
     _write(path, placed, lines, expected_digest)
+
+
+def _below(opened: _Open, sheet: str, rows: Sequence[Mapping[str, Value]]) -> list[CellChange]:
+    """Cells of rows put under the last row of a sheet."""
+    _, grid, headings = opened.sheet(sheet)
+    start = max([headings.row, *grid.rows]) + 1
+    return [
+        CellChange(grid.name, f"{_letter(headings, sheet, name)}{start + offset}", value)
+        for offset, row in enumerate(rows)
+        for name, value in row.items()
+        if value is not None
+    ]
 
 
 def write_row_keys(path: Path, *, expected_digest: str = "") -> int:
@@ -260,7 +289,10 @@ def _widened_tables(data: bytes, changes: Sequence[CellChange]) -> bytes:
         parts = sheet_parts(archive.read)
         for name, of_sheet in by_sheet.items():
             for table in related_parts(archive, parts[name], "/table"):
-                new[table] = widen_table(archive.read(table), of_sheet)
+                content = archive.read(table)
+                wider = widen_table(content, of_sheet)
+                if wider != content:
+                    new[table] = wider
     return replaced(data, new) if new else data
 
 
@@ -287,6 +319,8 @@ def widen_table(content: bytes, changes: Sequence[CellChange]) -> bytes:
             columns.append(columns[0].makeelement(columns[0].tag, {"id": str(ids[-1]), "name": change.value}))
         elif row == bottom + 1 and left <= column <= right:
             bottom = row
+    if (bottom, right) == split_address(last or first):
+        return content
     columns.set("count", str(len(columns)))
     ref = f"{get_column_letter(left)}{top}:{get_column_letter(right)}{bottom}"
     root.set("ref", ref)
