@@ -11,7 +11,7 @@ _WIDTH = 96
 
 
 def findings_text(findings: Sequence[Finding], workbook: str) -> str:
-    """Word findings one block each, with a count at the end.
+    """Word findings one block each, alike ones together, with a count at the end.
 
     Parameters
     ----------
@@ -24,8 +24,10 @@ def findings_text(findings: Sequence[Finding], workbook: str) -> str:
     -------
     str
     """
-    blocks = [_block(f, workbook) for f in findings]
-    return "\n\n".join([*blocks, count_text(findings)])
+    alike: dict[tuple[str, ...], list[Finding]] = {}
+    for f in findings:
+        alike.setdefault((f.code, f.sheet, f.column, f.found, f.accepted, f.remedy, f.waived), []).append(f)
+    return "\n\n".join([*(_block(group, workbook) for group in alike.values()), count_text(findings)])
 
 
 def count_text(findings: Sequence[Finding]) -> str:
@@ -44,15 +46,19 @@ def _plural(number: int, word: str) -> str:
     return f"{number or 'no'} {word}{'' if number == 1 else 's'}"
 
 
-def _block(finding: Finding, workbook: str) -> str:
-    place = f"{finding.sheet}!{finding.cell}" if finding.cell else finding.sheet
-    head = "  ".join(x for x in (workbook, place, finding.tag, finding.column) if x)
-    lines = [f"{head:<{_WIDTH - 14}} {finding.grade:>7} {finding.code}"]
+def _block(group: Sequence[Finding], workbook: str) -> str:
+    """One finding, or several that differ in cell and tag alone."""
+    first = group[0]
+    place = f"{first.sheet}!{first.cell}" if first.cell else first.sheet
+    head = "  ".join(x for x in (workbook, place, first.tag, first.column) if x)
+    lines = [f"{head:<{_WIDTH - 14}} {first.grade:>7} {first.code}"]
+    also = ", ".join(f"{f.cell} {f.tag}".strip() for f in group[1:])
     for label, text in (
-        ("found", finding.found),
-        ("accepted", finding.accepted),
-        ("mend", finding.remedy),
-        ("waived", finding.waived),
+        ("also at", also),
+        ("found", first.found),
+        ("accepted", first.accepted),
+        ("mend", first.remedy),
+        ("waived", first.waived),
     ):
         if text:
             lines += textwrap.wrap(text, _WIDTH, initial_indent=f"  {label:<10} ", subsequent_indent=" " * 13)

@@ -43,8 +43,9 @@ _COLUMNS = (
     Column("What", 2.0, header=True),
     Column("Value", 1.0, kind="number"),
     Column("Limit, and how it stands", 1.5),
-    Column("How, and where the rule stands", 3.6),
-    Column("From", 2.2),
+    Column("How", 3.4),
+    Column("From", 2.6),
+    Column("Source", 0.5, kind="note"),
 )
 
 NOT_AN_APPROVAL = (
@@ -79,7 +80,7 @@ def _rank(key: str) -> tuple[int, str]:
 
 
 def _row(figure: Figure) -> Row:
-    how = [figure.rule.text, f"[{figure.rule.source}]", figure.note]
+    how = [figure.rule.text, figure.note]
     if figure.missing:
         how.append("Missing: " + ", ".join(figure.missing) + ".")
     tone = "stop" if figure.verdict == "outside" else ""
@@ -92,6 +93,7 @@ def _row(figure: Figure) -> Row:
         stands,
         " ".join(p for p in how if p),
         "; ".join(_input(i) for i in figure.inputs),
+        figure.rule.source,
     )
     return Row(cells, key=figure.key, tone=tone)
 

@@ -92,6 +92,8 @@ def _order_row(row: SettingRow) -> Row:
 
 def _required(row: SettingRow) -> str:
     value = _with_unit(row.required, row.unit)
+    if not value:
+        return row.required_text
     return f"{value}: {row.required_text}" if row.required_text and row.required_text != row.required else value
 
 

@@ -17,9 +17,9 @@ _LIVE_SHOWN = 3  # readings beside a wire; the rest are lines of the control che
 
 _TEST_COLUMNS = (
     Column("Line", 0.9, kind="code", header=True),
-    Column("What, and when", 2.9),
-    Column("Accept", 2.6),
-    Column("Source", 1.8),
+    Column("What, and when", 3.4),
+    Column("Accept", 3.2),
+    Column("Source", 0.5, kind="note"),
     Column("Reading", 1.1, kind="write"),
     Column("Instr.", 0.6, kind="write"),
     Column("Init.", 0.5, kind="write"),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Sequence
 
 from docutils import nodes
@@ -252,24 +253,30 @@ def cable_sections(study: SiteStudy) -> list[nodes.Node]:
 
 
 def label_sections(study: SiteStudy) -> list[nodes.Node]:
-    """Every label and marker to make, drive by drive."""
-    rows = [
-        (s.drive.tag, line.on, line.text, line.kind, str(line.quantity), "")
-        for s in study.drives
-        for line in label_schedule(s.wiring)
-    ]
-    table = _table(
-        [
-            ("Drive", 0.9, "code"),
-            ("On", 1.4, "code"),
-            ("Text", 3, "text"),
-            ("Kind", 1.2, "text"),
-            ("Pieces", 0.6, "number"),
-            ("Fitted", 0.7, "tick"),
-        ],
-        rows,
-        "Labels and markers",
+    """Every label and marker to make, drive by drive; equal ones stand in one line."""
+    places: dict[tuple[str, str, str], list[str]] = {}
+    pieces: Counter[tuple[str, str, str]] = Counter()
+    for drive in study.drives:
+        for line in label_schedule(drive.wiring):
+            key = (drive.drive.tag, line.text, line.kind)
+            places.setdefault(key, []).append(line.on)
+            pieces[key] += line.quantity
+    columns = (
+        Column("Drive", 0.9, kind="code"),
+        Column("Text", 1.6, kind="code", header=True),
+        Column("Kind", 1.1),
+        Column("On", 3.4, kind="code"),
+        Column("Pieces", 0.6, kind="number"),
+        Column("Fitted", 0.6, kind="tick"),
     )
+    rows = [
+        Row(
+            (tag, text, kind, ", ".join(dict.fromkeys(on)), str(pieces[tag, text, kind]), ""),
+            key=f"{tag} {kind} {text}",
+        )
+        for (tag, text, kind), on in places.items()
+    ]
+    table = data_table(columns, rows) if rows else paragraph("No label follows from the inventory.")
     return [section("Labels and markers", table, id="labels")]
 
 
