@@ -11,9 +11,10 @@ from pathlib import Path
 
 from binder.issuing import Issued, IssueRefusedError, issue
 from binder.progress import Progress
-from binder.reissue.compare import changes_text, compare
+from binder.reissue.compare import compare
 from binder.reissue.current import ISSUES, present_state
 from binder.reissue.record import IssueRecord, RecordError
+from binder.reissue.words import changes_text
 
 #: Name of the present workbook where a revision letter is asked for.
 NOW = "now"

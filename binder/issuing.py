@@ -133,7 +133,9 @@ def issue(
             imprint = Imprint(revision, date, by.strip(), reason.strip())
             return _issue(project, store, imprint, every=every, said=said, progress=progress)
     except BusyError as error:
-        raise OutputError("somebody else is issuing this project just now", "wait for it to end, then compare") from error
+        raise OutputError(
+            "somebody else is issuing this project just now", "wait for it to end, then compare"
+        ) from error
 
 
 def _issue(
@@ -178,7 +180,9 @@ def _plan(project: Path, imprint: Imprint, *, every: bool) -> IssuePlan:
     )
     plan = plan_issue(state.study, record, last)
     reasons = [*plan.refusals, *damaged_files(project, plan.carried)]
-    reasons += [f"{name} must be said" for name, text in (("a reason", imprint.reason), ("who issues", imprint.by)) if not text]
+    reasons += [
+        f"{name} must be said" for name, text in (("a reason", imprint.reason), ("who issues", imprint.by)) if not text
+    ]
     if not state.study.drives:
         reasons.append("no drive could be read from the workbook")
     if reasons:

@@ -46,7 +46,10 @@ def rules() -> tuple[_Rule, ...]:
             row["field"],
             Consequence(
                 row["change"],
-                *(tuple(filter(None, row[c].split(";"))) for c in ("documents", "tests", "signatures", "labels", "site")),
+                *(
+                    tuple(filter(None, row[c].split(";")))
+                    for c in ("documents", "tests", "signatures", "labels", "site")
+                ),
             ),
         )
         for row in reader

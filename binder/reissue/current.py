@@ -124,7 +124,9 @@ def binder_of(project: Path) -> Binder:
     if last is None:
         return assemble(state.study, pages=state.pages)
     if not state.moved:
-        return issued_binder(state.study, state.pages, (*state.records[:-1], replace(last, documents=state.draft.documents)))
+        return issued_binder(
+            state.study, state.pages, (*state.records[:-1], replace(last, documents=state.draft.documents))
+        )
     return issued_binder(state.study, state.pages, (*state.records, state.draft), draft=True)
 
 

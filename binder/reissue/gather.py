@@ -48,7 +48,12 @@ def facts_of(study: SiteStudy, pages: Sequence[Page] = (), *, former: Mapping[Ke
             found[fact.key] = _steady(fact, former.get(fact.key))
         elif known.value != fact.value:
             found[fact.key] = Fact(
-                fact.key, f"{known.value}; {fact.value}", f"{known.show}; {fact.show}", known.cause, known.rule, known.cell
+                fact.key,
+                f"{known.value}; {fact.value}",
+                f"{known.show}; {fact.show}",
+                known.cause,
+                known.rule,
+                known.cell,
             )
     return dict(sorted(found.items()))
 
@@ -128,19 +133,26 @@ def _papers(study: SiteStudy, owners: Mapping[str, str]) -> Iterator[Fact]:
 
     for r in inventory.readings:
         item = f"{r.test} {canonical(r.date)}".strip()
-        yield _fact((owner(r.drive), "reading", item, "value"), f"{r.value} {r.unit}".strip(), cell=_cell(r.origin, "value"))
+        yield _fact(
+            (owner(r.drive), "reading", item, "value"), f"{r.value} {r.unit}".strip(), cell=_cell(r.origin, "value")
+        )
     for a in inventory.as_left:
         words = f"found {a.as_found or 'unread'}, left {a.as_left or 'unread'}" + (f": {a.reason}" if a.reason else "")
         item = f"{a.setting} {canonical(a.date)}".strip()
         yield _fact((owner(a.drive), "as left", item, "value"), words, cell=_cell(a.origin, "as_left"))
-    items = {p.number: p for p in inventory.punch_items} | {p.number: p for s in study.drives for p in s.field.punch_items}
+    items = {p.number: p for p in inventory.punch_items} | {
+        p.number: p for s in study.drives for p in s.field.punch_items
+    }
     for p in items.values():
         state = f"closed {canonical(p.closed)} by {p.closed_by}" if p.closed else "open"
-        words = f"{p.severity} {p.text}; {state}; {p.owner} {canonical(p.due)}"
-        yield _fact((owner(p.drive), "punch", p.number, "item"), words.strip(), cell=_cell(p.origin, "text"))
+        due = f"; {p.owner} {canonical(p.due)}".rstrip() if p.owner or p.due else ""
+        words = f"class {p.severity or 'A'}, {p.text}; {state}{due}"
+        yield _fact((owner(p.drive), "punch", p.number, "item"), words, cell=_cell(p.origin, "text"))
     for d in inventory.defeats:
         state = f"cleared {canonical(d.cleared)} by {d.cleared_by}" if d.cleared else "open"
-        yield _fact((owner(d.drive), "defeat", f"{d.text} {d.place}".strip(), "state"), state, cell=_cell(d.origin, "cleared"))
+        yield _fact(
+            (owner(d.drive), "defeat", f"{d.text} {d.place}".strip(), "state"), state, cell=_cell(d.origin, "cleared")
+        )
     for s in inventory.signatures:
         item = f"{s.statement}, {s.role}".strip(", ")
         words = f"{s.name} {canonical(s.date)} {s.digest}".strip()
@@ -171,10 +183,13 @@ def _figures(owner: str, figures: Iterable[Figure]) -> Iterator[Fact]:
     for figure in figures:
         cause = tuple(f"{i.name}={canonical(i.value)} {i.unit}".strip() for i in figure.inputs)
         rule = f"{figure.rule.source} v{figure.rule.version}"
-        yield _fact((owner, "figure", figure.key, "value"), figure.value, figure.text(), cause=cause, rule=rule)
+        show = f"{figure.name}: {figure.text()}"
+        yield _fact((owner, "figure", figure.key, "value"), figure.value, show, cause=cause, rule=rule)
         if figure.verdict:
             words = f"{figure.limit}: {figure.verdict}"
-            yield _fact((owner, "figure", figure.key, "verdict"), words, cause=(f"{figure.name}={figure.text()}", *cause))
+            yield _fact(
+                (owner, "figure", figure.key, "verdict"), words, cause=(f"{figure.name}={figure.text()}", *cause)
+            )
 
 
 def _findings(owner: str, findings: Iterable[Finding]) -> Iterator[Fact]:
@@ -184,7 +199,9 @@ def _findings(owner: str, findings: Iterable[Finding]) -> Iterator[Fact]:
         if f.code.startswith("R") or (f.code.startswith("B") and f.grade is Grade.NOTE):
             continue
         waived = f" (waived: {f.waived})" if f.waived else ""
-        texts.setdefault((owner, "finding", f"{f.code} {f.tag}".strip(), f.sheet), []).append(f"{f.grade}: {f.found}{waived}")
+        texts.setdefault((owner, "finding", f"{f.code} {f.tag}".strip(), f.sheet), []).append(
+            f"{f.grade}: {f.found}{waived}"
+        )
     for key, found in texts.items():
         yield _fact(key, "; ".join(sorted(found)))
 
@@ -239,7 +256,8 @@ def _field(owner: str, drive: DriveStudy) -> Iterator[Fact]:
     lines += [(line, list(ROLES)[-1]) for sweep in pack.sweeps for point in sweep.points for line in point.lines]
     for line, gate in lines:
         words = f"{line.condition}; {line.expected}; {line.limit}".strip("; ")
-        yield _fact((owner, "test", line.id, gate), words, f"{line.what}: {line.limit or line.expected}")
+        show = f"{line.what}: {line.limit or line.expected}"
+        yield _fact((owner, "test", line.id, gate), words, show, cause=line.proves)
     for made in pack.gates:
         yield _fact((owner, "gate", made.name, "state"), "; ".join(made.blocked_by) or "may be signed")
     if pack.door_card is not None:

@@ -13,7 +13,8 @@ from binder.wiring.connections import Wiring
 
 def to_data(wiring: Wiring) -> dict[str, Any]:
     """What numbering needs of a drive's wiring: no readings, hazards or findings."""
-    return _encode(replace(wiring, expected=(), hazards=(), findings=(), demands=(), modes=()))
+    data: dict[str, Any] = _encode(replace(wiring, expected=(), hazards=(), findings=(), demands=(), modes=()))
+    return data
 
 
 def from_data(data: dict[str, Any]) -> Wiring:

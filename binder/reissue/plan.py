@@ -67,7 +67,13 @@ def freeze(
         before = former.document(document.key) if former else None
         fresh = IssuedDocument(
             before.number if before else _free(document, taken),
-            document.key, document.title, imprint.revision, imprint.date, digest, document.digest, status=status,
+            document.key,
+            document.title,
+            imprint.revision,
+            imprint.date,
+            digest,
+            document.digest,
+            status=status,
         )
         stands = before is not None and before.digest == digest and before.state == "current" and not every
         issued.append(replace(before, title=document.title) if before is not None and stands else fresh)
@@ -75,8 +81,7 @@ def freeze(
     if any(d.revision == imprint.revision for d in issued) or any(d not in former.documents for d in gone if former):
         # The contents list carries every revision letter, so it takes the new one.
         fronts = {d.key: d.digest for d in documents if d.kind == "front"}
-        new = {"revision": imprint.revision, "date": imprint.date, "file": "", "sheets": 0, "status": status}
-        issued = [replace(d, **new, look=fronts[d.key]) if d.key in fronts else d for d in issued]
+        issued = [_again(d, imprint, status, fronts[d.key]) if d.key in fronts else d for d in issued]
     return IssueRecord(
         revision=imprint.revision,
         date=imprint.date,
@@ -90,6 +95,11 @@ def freeze(
         tags={drive_key(s): s.drive.tag for s in study.drives},
         wiring={s.drive.origin.key: to_data(s.wiring) for s in study.drives},
     )
+
+
+def _again(document: IssuedDocument, imprint: Imprint, status: str, look: str) -> IssuedDocument:
+    """A document under the new letter, to be typeset again."""
+    return replace(document, revision=imprint.revision, date=imprint.date, look=look, file="", sheets=0, status=status)
 
 
 def _looks(study: SiteStudy, pages: Sequence[Page]) -> tuple[Document, ...]:

@@ -99,16 +99,18 @@ def facts_digest(facts: Iterable[Fact]) -> str:
 def dumps(record: IssueRecord) -> str:
     """Write a record as text: JSON lines, sorted, sealed by the digest of all lines before the last."""
     lines = [
-        _line({
-            "binder-issue": FORMAT,
-            "revision": record.revision,
-            "date": record.date,
-            "by": record.by,
-            "reason": record.reason,
-            "workbook": record.workbook,
-            "software": record.software,
-            "former": record.former,
-        })
+        _line(
+            {
+                "binder-issue": FORMAT,
+                "revision": record.revision,
+                "date": record.date,
+                "by": record.by,
+                "reason": record.reason,
+                "workbook": record.workbook,
+                "software": record.software,
+                "former": record.former,
+            }
+        )
     ]
     lines += [_line({"drive": key, "tag": tag}) for key, tag in sorted(record.tags.items())]
     lines += [_line(_document(d)) for d in sorted(record.documents, key=lambda d: (d.number, d.key))]
@@ -124,8 +126,17 @@ def _line(data: dict[str, Any]) -> str:
 
 def _document(d: IssuedDocument) -> dict[str, Any]:
     return {
-        "doc": d.number, "key": d.key, "title": d.title, "rev": d.revision, "date": d.date, "digest": d.digest, "look": d.look,
-        "state": d.state, "file": d.file, "sheets": d.sheets, "status": d.status,
+        "doc": d.number,
+        "key": d.key,
+        "title": d.title,
+        "rev": d.revision,
+        "date": d.date,
+        "digest": d.digest,
+        "look": d.look,
+        "state": d.state,
+        "file": d.file,
+        "sheets": d.sheets,
+        "status": d.status,
     }
 
 
@@ -167,21 +178,41 @@ def loads(text: str, name: str = "issue record") -> IssueRecord:
         if "doc" in data:
             documents.append(
                 IssuedDocument(
-                    data["doc"], data["key"], data["title"], data["rev"], data["date"], data["digest"], data["look"],
-                    data["state"], data["file"], data["sheets"], data["status"],
+                    data["doc"],
+                    data["key"],
+                    data["title"],
+                    data["rev"],
+                    data["date"],
+                    data["digest"],
+                    data["look"],
+                    data["state"],
+                    data["file"],
+                    data["sheets"],
+                    data["status"],
                 )
             )
         elif "fact" in data:
             owner, group, item, name_ = data["fact"]
             key = (owner, group, item, name_)
-            facts[key] = Fact(key, data["v"], data.get("show", data["v"]), tuple(data.get("from", ())), data.get("rule", ""))
+            facts[key] = Fact(
+                key, data["v"], data.get("show", data["v"]), tuple(data.get("from", ())), data.get("rule", "")
+            )
         elif "wiring" in data:
             wiring[data["wiring"]] = data["data"]
         elif "drive" in data:
             tags[data["drive"]] = data["tag"]
     return IssueRecord(
-        head["revision"], head["date"], head["by"], head["reason"], head["workbook"], head["software"], head["former"],
-        tuple(documents), facts, tags, wiring,
+        head["revision"],
+        head["date"],
+        head["by"],
+        head["reason"],
+        head["workbook"],
+        head["software"],
+        head["former"],
+        tuple(documents),
+        facts,
+        tags,
+        wiring,
     )
 
 

@@ -128,7 +128,9 @@ class IssueStore:
         try:
             os.link(temporary, target)
         except FileExistsError as error:
-            raise RecordError(f"revision {record.revision} was issued by somebody else just now", "compare with it") from error
+            raise RecordError(
+                f"revision {record.revision} was issued by somebody else just now", "compare with it"
+            ) from error
         except OSError:  # a file system without hard links
             temporary.replace(target)
             return target

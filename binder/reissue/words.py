@@ -1,0 +1,112 @@
+"""Changes as a person reads them: grouped by drive, many alike in one line, the consequence last."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, fields
+from itertools import groupby
+
+from binder.reissue.compare import Change
+from binder.reissue.consequences import Consequence
+
+#: More changes than this in one group of one drive become one line with a table behind.
+_MANY = 6
+_PLURALS = {
+    "setting": "settings", "figure": "computed figures", "test": "test limits", "wire": "wire entries",
+    "terminal": "terminal functions", "model": "ratings of the drive model", "motor": "entries of the motor plate",
+    "label": "labels", "finding": "findings", "cable": "cable entries", "as left": "values as found and left",
+    "reading": "readings", "machine": "entries of the driven machine", "device": "control devices",
+    "lockout": "lines of the lockout card", "contact": "contacts", "drive": "entries of the drive",
+}  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One line of a change list; `members` are the changes behind it."""
+
+    tag: str
+    words: str
+    consequence: Consequence
+    members: tuple[Change, ...]
+
+    @property
+    def table_behind(self) -> bool:
+        """True when the line stands for many changes."""
+        return len(self.members) > 1
+
+
+def lines_of(changes: Iterable[Change]) -> tuple[Line, ...]:
+    """Change lines in order; a crowd of like changes on one drive is one line.
+
+    Parameters
+    ----------
+    changes : iterable of Change
+        As `compare` sorts them.
+
+    Returns
+    -------
+    tuple of Line
+    """
+    lines: list[Line] = []
+    for (tag, _, group), run in groupby(changes, key=lambda c: (c.tag, c.owner, c.key[1])):
+        members = tuple(run)
+        if len(members) <= _MANY or group not in _PLURALS:
+            lines += [Line(tag, c.words, c.consequence, (c,)) for c in members]
+        else:
+            lines.append(Line(tag, _crowd(group, members), joined([c.consequence for c in members]), members))
+    return tuple(lines)
+
+
+def _crowd(group: str, members: tuple[Change, ...]) -> str:
+    """Words for many changes of one group."""
+    items = dict.fromkeys(c.key[2] for c in members)
+    words = f"{len(items) if len(items) > 1 else len(members)} {_PLURALS[group]} changed"
+    renumbered = {c.key[2] for c in members if c.key[3] == "number"}
+    if group == "setting" and renumbered:
+        valued = {c.key[2] for c in members if c.key[3] == "value"}
+        words = f"{len(items)} settings: {len(renumbered)} have another number, {len(valued)} another value"
+    causes = dict.fromkeys(c.chain[0] for c in members if c.chain)
+    if causes:
+        words += f", because {'; '.join(list(causes)[:2])}" + (" and more" if len(causes) > 2 else "")
+    return words
+
+
+def joined(consequences: Iterable[Consequence]) -> Consequence:
+    """The consequences of several changes as one, each word once."""
+    several = list(consequences)
+    merged = {
+        f.name: tuple(dict.fromkeys(word for c in several for word in getattr(c, f.name)))
+        for f in fields(Consequence)
+        if f.name != "change"
+    }
+    return Consequence("; ".join(dict.fromkeys(c.change for c in several)), **merged)
+
+
+def changes_text(changes: Iterable[Change]) -> str:
+    """Changes as text for a terminal."""
+    out: list[str] = []
+    tag = ""
+    for line in lines_of(changes):
+        if line.tag != tag:
+            tag = line.tag
+            out += ["", tag]
+        out.append(f"  {line.words}")
+        after = after_words(line.consequence)
+        if after:
+            out.append(f"      {after}")
+    return "\n".join(out).strip() or "Nothing changed."
+
+
+def after_words(consequence: Consequence) -> str:
+    """What a change brings with it, in one paragraph; '' when nothing."""
+    parts = [
+        f"{head}: {', '.join(words)}."
+        for head, words in (
+            ("Void", consequence.signatures),
+            ("Repeat", consequence.tests),
+            ("Labels", consequence.labels),
+            ("Look at", consequence.site),
+        )
+        if words
+    ]
+    return " ".join(parts)
