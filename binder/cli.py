@@ -188,7 +188,8 @@ def _forms(arguments: argparse.Namespace) -> int:
     except OSError as error:
         remedy = "Name another file; it may hold readings." if isinstance(error, FileExistsError) else ""
         raise OutputError(f"{arguments.out} was not written: {error.strerror}", remedy) from error
-    _say(f"{arguments.out}: {text.count(chr(10)) - 1} rows. Back from the field: binder record {arguments.project} FILE")
+    rows = text.count("\n") - 1
+    _say(f"{arguments.out}: {rows} rows. Back from the field: binder record {arguments.project} FILE")
     return GOOD
 
 

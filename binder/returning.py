@@ -135,7 +135,7 @@ def write(workbook: Path, taken: Taken, *, expected_digest: str) -> None:
         The workbook is open or was changed meanwhile; the rows are in a side workbook that the
         message names.
     """
-    rows = {READINGS.name: taken.readings, AS_LEFT.name: taken.settings}
+    rows: dict[str, Sequence[Row]] = {READINGS.name: taken.readings, AS_LEFT.name: taken.settings}
     cells = {sheet: [_cells(row) for row in of_sheet] for sheet, of_sheet in rows.items() if of_sheet}
     if cells:
         append_to_sheets(workbook, cells, expected_digest=expected_digest)

@@ -15,7 +15,7 @@ Examples
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 
 from docutils import nodes
 
@@ -35,6 +35,7 @@ __all__ = [
     "document_list",
     "drawing",
     "emphasis",
+    "field_form",
     "key_values",
     "literal",
     "make_id",
@@ -156,6 +157,7 @@ def data_table(
     *,
     id: str = "",  # noqa: A002
     filter: bool | None = None,  # noqa: A002
+    form: str = "",
 ) -> own.data_table:
     """A table as one node.
 
@@ -169,6 +171,9 @@ def data_table(
         Anchor; the anchor of a row is this id, '-' and the row's key.
     filter : bool, optional
         Show a filter box on screen; by default above 15 data rows.
+    form : str
+        'readings' or 'settings': on screen the rows are filled in, known by their keys to the
+        document's `field_form`.
 
     Raises
     ------
@@ -185,7 +190,7 @@ def data_table(
     if filter is None:
         filter = sum(row.kind != "group" for row in fixed) > 15  # noqa: A001
     return own.data_table(
-        columns=tuple(columns), rows=fixed, caption=caption, filter=filter, ids=[make_id(id)] if id else []
+        columns=tuple(columns), rows=fixed, caption=caption, filter=filter, form=form, ids=[make_id(id)] if id else []
     )
 
 
@@ -231,6 +236,44 @@ def sign_off(
     """
     lines = tuple(Signature(line) if isinstance(line, str) else line for line in signatures)
     return own.sign_off(signatures=lines, title=title, statement=statement, digest=digest)
+
+
+def field_form(
+    names: tuple[str, str, str, str],
+    readings: Iterable[tuple[str, ...]],
+    settings: Iterable[tuple[str, ...]],
+    *,
+    limits: Mapping[str, tuple[float | None, float | None]],
+    checks: Iterable[str],
+    done: Iterable[str],
+) -> own.field_form:
+    """What a tablet needs to fill in the sheets of a drive without network.
+
+    Parameters
+    ----------
+    names : tuple of str
+        Site, document number, revision, drive tag: under these the device keeps what is typed.
+    readings, settings : iterable of tuple of str
+        Blank rows of the forms.
+    limits : mapping of str to (low, high)
+        Line id -> limits in the unit of the line.
+    checks : iterable of str
+        Ids of the lines that are answered yes or no.
+    done : iterable of str
+        Ids of the lines that hold an answer already.
+    """
+    site, number, revision, drive = names
+    return own.field_form(
+        site=site,
+        number=number,
+        revision=revision,
+        drive=drive,
+        readings=tuple(readings),
+        settings=tuple(settings),
+        limits=dict(limits),
+        checks=tuple(checks),
+        done=tuple(done),
+    )
 
 
 def write_box(label: str, lines: int = 1) -> own.write_box:

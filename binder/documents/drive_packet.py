@@ -10,6 +10,7 @@ from binder.documents.packet_cards import door_card_section, lockout_section
 from binder.documents.packet_checks import figures_section, findings_section, open_stop_box
 from binder.documents.packet_data import data_section
 from binder.documents.packet_field import faults_section, signoff_section
+from binder.documents.packet_fill import fill_form
 from binder.documents.packet_settings import settings_section
 from binder.documents.packet_tests import tests_section
 from binder.documents.packet_wiring import wiring_section
@@ -36,6 +37,7 @@ def packet_sections(site: SiteStudy, study: DriveStudy, document: Document) -> l
     reference = f"{document.number} rev {document.revision}".strip()
     return [
         *([stops] if stops else []),
+        fill_form(study, document, site.inventory.site.name),
         data_section(study),
         findings_section(findings),
         page_break(),

@@ -41,7 +41,8 @@ class Cell:
     """A cell that is more than a string: bold, with a mark, or leading to another document.
 
     `mark` is a verdict word that is printed before the text: 'pass', 'fail', 'stop', 'caution', 'note'.
-    `document` and `anchor` name where the text leads.
+    `document` and `anchor` name where the text leads. `line` is the id of the test line whose
+    reading the cell holds, where one row holds several.
     """
 
     text: str
@@ -49,6 +50,7 @@ class Cell:
     mark: str = ""
     document: str = ""
     anchor: str = ""
+    line: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,7 +93,7 @@ def _strings(value: Any) -> list[str]:
 
 
 class data_table(Leaf):  # noqa: N801 - docutils node classes are lower case
-    """Attributes: columns, rows, caption, filter."""
+    """Attributes: columns, rows, caption, filter, form ('readings', 'settings' or '': rows to fill on screen)."""
 
     def words(self) -> list[str]:
         return [*_strings(self["caption"]), *_strings(self["columns"]), *_strings(self["rows"])]
@@ -116,6 +118,16 @@ class sign_off(Leaf):  # noqa: N801
 
     def words(self) -> list[str]:
         return [text for name in ("title", "statement", "signatures", "digest") for text in _strings(self[name])]
+
+
+class field_form(Leaf):  # noqa: N801
+    """Blank rows that tables with a `form` refer to by row key; nothing in print, nothing to read.
+
+    Attributes: site, number, revision, drive, readings, settings, limits, checks, done.
+    """
+
+    def words(self) -> list[str]:
+        return []
 
 
 class write_box(Leaf):  # noqa: N801
@@ -163,4 +175,5 @@ LEAVES: Sequence[type[Leaf]] = (
     qr_code,
     page_break,
     document_list,
+    field_form,
 )

@@ -57,7 +57,7 @@ def _writing_order(table: SettingsTable) -> Iterable[nodes.Node]:
     for group, members in groupby(table.rows, key=lambda r: r.group):
         rows.append(Row((group or "Other",), key=f"group-{group}-{len(rows)}", kind="group"))
         rows += [_order_row(r) for r in members]
-    yield data_table(_ORDER_COLUMNS, rows, caption="Settings in writing order", id="setting")
+    yield data_table(_ORDER_COLUMNS, rows, caption="Settings in writing order", id="setting", form="settings")
 
 
 def _order_row(row: SettingRow) -> Row:

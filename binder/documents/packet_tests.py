@@ -72,9 +72,10 @@ def _sheet(sheet: TestSheet, wires: Mapping[str, CheckLine]) -> nodes.section:
                 "energized'."
             )
         )
-        body.append(data_table(_CHECK_COLUMNS, rows, id="check"))
+        body.append(data_table(_CHECK_COLUMNS, rows, id="check", form="readings"))
     if others:
-        body.append(data_table(_TEST_COLUMNS, [_line(t) for t in others], id=f"test-{sheet.id}", filter=False))
+        rows = [_line(t) for t in others]
+        body.append(data_table(_TEST_COLUMNS, rows, id=f"test-{sheet.id}", filter=False, form="readings"))
     return section(f"{sheet.id}  {sheet.title}: earns '{sheet.gate}'", *body, id=f"tests-{sheet.id}")
 
 
@@ -163,7 +164,9 @@ def _sweep_readings(sweep: Sweep, index: int) -> list[nodes.Node]:
         limits = [_short_limit(lines[n]) if n in lines else "" for n in names]
         rows.append(Row((f"{point.percent:g} % limit", *limits), key=f"{point.percent:g} limit", tone="muted"))
         read = [
-            Cell(lines[n].reading, bold=True, mark="fail" if lines[n].verdict == "fail" else "") if n in lines else ""
+            Cell(lines[n].reading, bold=True, mark="fail" if lines[n].verdict == "fail" else "", line=lines[n].id)
+            if n in lines
+            else ""
             for n in names
         ]
         rows.append(Row((f"{point.percent:g} % read", *read), key=f"{point.percent:g} read"))
@@ -176,6 +179,7 @@ def _sweep_readings(sweep: Sweep, index: int) -> list[nodes.Node]:
             caption=f"Readings, lines {stem}.<point>.<{', '.join(names)}>",
             id=f"sweep-{index}",
             filter=False,
+            form="readings",
         ),
         paragraph(f"Sources. {sources}."),
     ]

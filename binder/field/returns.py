@@ -11,11 +11,11 @@ from types import MappingProxyType
 
 from binder.field.readings import judge
 from binder.field.returned_file import Row, rows_by_drive
-from binder.field.sheets import FieldPack
+from binder.field.sheets import FieldPack, TestLine
 from binder.inventory.findings import Finding, Grade
 from binder.inventory.lookup import as_left_of, drive_of, fold, model_of, person_of, readings_of, settings_of
 from binder.inventory.records import AsLeft, Drive, Inventory, Reading
-from binder.settings.table import SettingsTable
+from binder.settings.table import SettingRow, SettingsTable
 
 #: Faults for which a row is not taken: it cannot be attributed, or its numbers cannot be trusted.
 #: Other rows are taken and shown as not judged, so that nothing read in the field is lost.
@@ -47,12 +47,24 @@ def blank_readings(packs: Iterable[FieldPack], *, every: bool = False) -> str:
         Computed lines are left out: nobody types them.
     """
     rows = [
-        (pack.drive, line.id, line.what, line.condition, line.expected, line.limit, "", line.unit, "", "", "", "", "")
+        reading_row(pack.drive, line)
         for pack in packs
         for line in pack.lines
         if line.kind != "computed" and (every or not line.done)
     ]
     return _csv(READING_COLUMNS, rows)
+
+
+def reading_row(drive: str, line: TestLine) -> tuple[str, ...]:
+    """The blank form row of a line, in the order of `READING_COLUMNS`."""
+    told = (drive, line.id, line.what, line.condition, line.expected, line.limit)
+    return (*told, "", line.unit, "", "", "", "", "")
+
+
+def setting_row(drive: str, row: SettingRow) -> tuple[str, ...]:
+    """The blank form row of a setting, in the order of `SETTING_COLUMNS`; an access code is not told."""
+    required = "" if row.function == "access_code" else f"{row.required} {row.unit}".strip()
+    return (drive, row.number, row.name, required, "", "", "", "", "")
 
 
 def blank_settings(tables: Iterable[SettingsTable]) -> str:
@@ -67,22 +79,7 @@ def blank_settings(tables: Iterable[SettingsTable]) -> str:
     str
         CSV in writing order. A code that opens locked settings is not printed.
     """
-    rows = [
-        (
-            t.drive,
-            r.number,
-            r.name,
-            "" if r.function == "access_code" else f"{r.required} {r.unit}".strip(),
-            "",
-            "",
-            "",
-            "",
-            "",
-        )
-        for t in tables
-        for r in t.rows
-    ]
-    return _csv(SETTING_COLUMNS, rows)
+    return _csv(SETTING_COLUMNS, [setting_row(t.drive, r) for t in tables for r in t.rows])
 
 
 def _csv(heading: Sequence[str], rows: Iterable[Sequence[str]]) -> str:

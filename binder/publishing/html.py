@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Callable, Iterable
 from typing import Any
 
@@ -15,6 +16,7 @@ from sphinx.writers.html5 import HTML5Translator
 from binder.documents import nodes as own
 from binder.documents.document import KINDS
 from binder.documents.nodes import Cell, Column, Row
+from binder.field.returns import READING_COLUMNS, SETTING_COLUMNS
 from binder.publishing.domain import binder_domain
 from binder.publishing.html_table import Writer, anchor_of, escape, id_attribute, mark, table
 from binder.publishing.svg import inline_svg
@@ -81,6 +83,15 @@ def _page_break(_: Writer, __: own.page_break) -> str:
     return '<div class="page-break"></div>'
 
 
+def _field_form(_: Writer, node: own.field_form) -> str:
+    """The form's blank rows as data; the page's script makes it visible, and without script nothing is."""
+    names = ("site", "number", "revision", "drive", "limits", "checks", "done")
+    data = {name: node[name] for name in names}
+    data |= {"readings": [READING_COLUMNS, *node["readings"]], "settings": [SETTING_COLUMNS, *node["settings"]]}
+    text = json.dumps(data, ensure_ascii=False, separators=(",", ":")).replace("<", "\\u003c")
+    return f'<div class="field-form"><script type="application/json">{text}</script></div>'
+
+
 def _document_list(w: Writer, node: own.document_list) -> str:
     """The documents, those of one kind below another; drives by their tag."""
     documents = [d for d in w.domain.documents() if not node["kinds"] or d.kind in node["kinds"]]
@@ -109,6 +120,7 @@ _FORMS: dict[type[own.Leaf], Callable[[Writer, Any], str]] = {
     own.qr_code: _qr_code,
     own.page_break: _page_break,
     own.document_list: _document_list,
+    own.field_form: _field_form,
 }
 
 

@@ -105,11 +105,17 @@ def id_attribute(name: str) -> str:
     return f' id="{escape(name)}"' if name else ""
 
 
+def _data(name: str, value: str) -> str:
+    """A data attribute with a space before it, or nothing."""
+    return f' data-{name}="{escape(value)}"' if value else ""
+
+
 def table(w: Writer, node: own.data_table) -> str:
     """A table in its own scrolling box."""
     columns, rows, notes = fold_notes(node["columns"], node["rows"])
     caption: str = node["caption"]
     prefix = anchor_of(node)
+    form: str = node.get("form", "")
     marked = any(row.revision for row in rows)
     classes = [
         _column_class(column, [row.cells[n] for row in rows if row.kind != "group"]) for n, column in enumerate(columns)
@@ -117,7 +123,7 @@ def table(w: Writer, node: own.data_table) -> str:
     box = "table-box long" if len(rows) > _LONG_TABLE else "table-box"
     out = [
         f'<div class="{box}" {w.region(node, caption)}'
-        f'{id_attribute(prefix)}><table class="data{" filter" if node["filter"] else ""}">',
+        f'{id_attribute(prefix)}><table class="data{" filter" if node["filter"] else ""}"{_data("form", form)}>',
         f"<caption>{escape(caption)}</caption>" if caption else "",
         _head(columns, classes, marked),
     ]
@@ -130,7 +136,8 @@ def table(w: Writer, node: own.data_table) -> str:
         if row.kind == "group":
             out.append(f'<tr class="group"><th scope="rowgroup" colspan="{width}">{w.cell(row.cells[0])}</th></tr>')
         else:
-            out.append(_row(w, row, columns, classes, prefix, marked=marked))
+            line = _data("line", row.key) if form and row.kind == "data" else ""
+            out.append(_row(w, row, columns, classes, prefix, marked=marked, line=line))
     out += ["</tbody>" if opened else "", "</table></div>"]
     for note in notes:
         texts = "; ".join(f"<strong>{sign}</strong> {escape(text)}" for sign, text in note.texts)
@@ -154,14 +161,16 @@ def _head(columns: Sequence[Column], classes: Sequence[str], marked: bool) -> st
     return f"<thead><tr>{''.join(out)}</tr></thead>"
 
 
-def _row(w: Writer, row: Row, columns: Sequence[Column], classes: Sequence[str], prefix: str, *, marked: bool) -> str:
-    """One row; its anchor is the table's and its own key."""
+def _row(
+    w: Writer, row: Row, columns: Sequence[Column], classes: Sequence[str], prefix: str, *, marked: bool, line: str
+) -> str:
+    """One row; its anchor is the table's and its own key. `line` ties it to the document's form."""
     name = nodes.make_id(f"{prefix}-{row.key}") if prefix and row.key else ""
     state = [f"tone-{row.tone}"] if row.tone else []
     state += ["removed"] if row.kind == "removed" else []
     state += ["changed"] if row.revision else []
     named = f' class="{" ".join(state)}"' if state else ""
-    out = [f"<tr{id_attribute(name)}{named}>"]
+    out = [f"<tr{id_attribute(name)}{named}{line}>"]
     if marked:
         out.append(f'<td class="rev">{escape(row.revision)}</td>')
     for cell, column, kind in zip(row.cells, columns, classes, strict=True):
@@ -170,7 +179,9 @@ def _row(w: Writer, row: Row, columns: Sequence[Column], classes: Sequence[str],
         elif column.header:
             out.append(f'<th scope="row" class="{kind}">{w.cell(cell)}</th>')
         else:
-            out.append(f'<td class="{kind}">{w.cell(cell)}</td>' if kind != "text" else f"<td>{w.cell(cell)}</td>")
+            named = f' class="{kind}"' if kind != "text" else ""
+            held = "" if isinstance(cell, str) else _data("line", cell.line)
+            out.append(f"<td{named}{held}>{w.cell(cell)}</td>")
     return "".join([*out, "</tr>"])
 
 

@@ -68,6 +68,7 @@ _TRANSPARENT = {
 }
 _SKIPPED = {
     "comment",
+    "field_form",
     "target",
     "index",
     "substitution_definition",
