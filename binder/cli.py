@@ -90,6 +90,10 @@ def _parser() -> argparse.ArgumentParser:
     forms.add_argument("--settings", action="store_true", help="as-found and as-left rows instead of readings")
     forms.add_argument("--every", action="store_true", help="also lines that are done already, for a retest")
     forms.add_argument("--out", type=Path, metavar="FILE.csv", help="file to write (default: print)")
+
+    export = _command(commands, "export", _export, "write the site's lists as CSV files and one workbook")
+    _project(export)
+    export.add_argument("--out", type=Path, metavar="DIR", help="where to put them (default: DIR/build/exports)")
     add_issue_commands(lambda name, run, text: _command(commands, name, run, text))
     return parser
 
@@ -190,6 +194,18 @@ def _forms(arguments: argparse.Namespace) -> int:
         raise OutputError(f"{arguments.out} was not written: {error.strerror}", remedy) from error
     rows = text.count("\n") - 1
     _say(f"{arguments.out}: {rows} rows. Back from the field: binder record {arguments.project} FILE")
+    return GOOD
+
+
+def _export(arguments: argparse.Namespace) -> int:
+    from binder.export_files import write_exports  # pandas loads only when it is needed
+    from binder.exports import site_exports
+
+    study = Project(arguments.project).study()
+    exports = site_exports(study)
+    for path in write_exports(study, exports, arguments.out or arguments.project / "build" / "exports"):
+        print(path)
+    _say(f"{len(exports)} tables, {sum(len(e.frame) for e in exports)} rows. {count_text(study.findings)}")
     return GOOD
 
 

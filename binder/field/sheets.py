@@ -106,6 +106,7 @@ class SweepPoint:
     current_low_a: float | None
     current_high_a: float | None
     lines: tuple[TestLine, ...] = ()  # what is read at this point, judged like any other line
+    shaft_kw: float | None = None  # power that the load takes at this speed
 
 
 @dataclass(frozen=True, slots=True)

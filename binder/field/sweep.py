@@ -298,15 +298,18 @@ def machine_ratio(bench: Bench) -> float | None:
 
 def current_band(bench: Bench, frequency_hz: float) -> tuple[float, float] | None:
     """Expected current band at a frequency, where the sizing worked one out for it. [A]"""
+    expected = _sized_at(bench, "sweep.current", frequency_hz)
+    return None if expected is None else (expected * (1 - CURRENT_TOLERANCE), expected * (1 + CURRENT_TOLERANCE))
+
+
+def _sized_at(bench: Bench, topic: str, frequency_hz: float) -> float | None:
+    """A figure that the sizing works out at the sweep's percentages of maximum frequency."""
     _, top = bench.running_hz
     if not top:
         return None
     share = frequency_hz / top * 100
     near = min(PERCENTS, key=lambda p: abs(p - share))
-    expected = bench.figures.number(f"sweep.current_{near:g}")
-    if expected is None or abs(near - share) > 1:
-        return None
-    return expected * (1 - CURRENT_TOLERANCE), expected * (1 + CURRENT_TOLERANCE)
+    return None if abs(near - share) > 1 else bench.figures.number(f"{topic}_{near:g}")
 
 
 def _point(bench: Bench, source: Reference, percent: float) -> SweepPoint:
@@ -322,6 +325,7 @@ def _point(bench: Bench, source: Reference, percent: float) -> SweepPoint:
         machine_rpm=None if ratio is None else machine_speed_rpm(rpm, ratio),
         current_low_a=None if band is None else band[0],
         current_high_a=None if band is None else band[1],
+        shaft_kw=_sized_at(bench, "sweep.power", hertz),
         lines=tuple(_lines(bench, source, f"C3.{source.key}.{percent:g}", percent, hertz, rpm, band)),
     )
 

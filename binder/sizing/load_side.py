@@ -1,4 +1,4 @@
-"""Figures of the load over speed: expected motor current of the sweep, pump at part flow, energy saved."""
+"""Figures of the load over speed: current and shaft power of the sweep, pump at part flow, energy saved."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ from functools import partial
 
 from binder.engineering import pumps_and_fans
 from binder.engineering.figure import Figure, Rule
+from binder.engineering.ramps import load_torque_share
 from binder.inventory.findings import Finding
 from binder.sizing.context import Context
 from binder.sizing.motion import load_share
@@ -18,6 +19,7 @@ _CURRENT = Rule(
     "sqrt(I0² + (T / Tn)² (In² - I0²)), T by load type",
     "textbook equivalent circuit, simplified; ±15 %: common practice, no source",
 )
+_POWER = Rule("T / Tn x f / fn x Pn, T by load type", "textbook load types; slip left out")
 _FLOW_SPEED = Rule(
     "sqrt((h + 0.25 q²) / 1.25) with h = static + (1 - static) q²",
     "affinity laws on a parabolic pump curve; shut-off head 1.25: common practice, no source",
@@ -30,8 +32,9 @@ _SAVED = Rule(
 
 
 def figures(context: Context) -> Iterator[Figure | Finding]:
-    """Yield expected currents of the sweep and, for a quadratic load, part flow and energy."""
+    """Yield expected currents and powers of the sweep and, for a quadratic load, part flow and energy."""
     yield from _sweep(context)
+    yield from _sweep_power(context)
     machine = context.machine
     if machine is not None and machine.load_type == "quadratic" and machine.static_head is not None:
         yield from _part_flow(context)
@@ -62,6 +65,27 @@ def _sweep(context: Context) -> Iterator[Figure]:
             "A",
             _CURRENT,
             note="±15 %; holds up to the plate frequency",
+        )
+
+
+def _sweep_power(context: Context) -> Iterator[Figure]:
+    """Shaft power at each point: what the display of the drive should show, less the motor's losses."""
+    need = context.needs()
+    kind, share = need.word("machine", "load_type"), load_share(need)
+    rated = need.of("motor", "power", "kW")
+    top, plate = need.of("drive", "max_frequency", "Hz"), need.of("motor", "frequency", "Hz")
+
+    def power(percent: int) -> float:
+        speed = percent / 100.0 * top / plate
+        return load_torque_share(kind, speed, share) * speed * rated
+
+    for percent in POINTS:
+        yield need.figure(
+            f"sweep.power_{percent}",
+            f"Shaft power expected at {percent} % of highest frequency",
+            partial(power, percent),
+            "kW",
+            _POWER,
         )
 
 

@@ -68,6 +68,7 @@ def test_sweep_currents_follow_the_load() -> None:
         torque = 13 / 14.92 * (percent / 100) ** 2
         by_hand = math.sqrt(8.125**2 + torque**2 * (25**2 - 8.125**2))
         assert figures.number(f"sweep.current_{percent}") == pytest.approx(by_hand)
+        assert figures.number(f"sweep.power_{percent}") == pytest.approx(13 * (percent / 100) ** 3)  # cube law
 
 
 @pytest.mark.parametrize("bench", [Bench, iec_bench])

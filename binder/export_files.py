@@ -1,0 +1,166 @@
+"""Write exported tables: a CSV file each, and one workbook for the planner."""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Sequence
+from pathlib import Path
+from typing import Any
+
+import pandas as pd
+from openpyxl.cell.cell import ILLEGAL_CHARACTERS_RE
+from openpyxl.styles import Alignment
+from openpyxl.utils import get_column_letter
+
+from binder.errors import OutputError
+from binder.exports import Export
+from binder.inventory.findings import open_stops
+from binder.inventory.plain_zip import same_bytes
+from binder.study import SiteStudy
+
+PLANNER = "planner.xlsx"
+
+#: First characters that make a spreadsheet program take a text for a formula or a command.
+FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r", "\n")
+
+_WIDEST = 60.0  # characters
+
+
+def guarded(text: str) -> str:
+    """A text that a spreadsheet program opens as text: an apostrophe goes before a formula's first sign.
+
+    Parameters
+    ----------
+    text : str
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> guarded("-K1:13"), guarded("K1:13")
+    ("'-K1:13", 'K1:13')
+
+    References
+    ----------
+    Common practice against formula injection through CSV files; no standard.
+    """
+    return f"'{text}" if text.startswith(FORMULA_STARTS) else text
+
+
+def csv_bytes(export: Export) -> bytes:
+    """A table as CSV: UTF-8 with its mark, comma, texts guarded, numbers bare.
+
+    Parameters
+    ----------
+    export : Export
+
+    Returns
+    -------
+    bytes
+    """
+    frame = export.frame.map(lambda value: guarded(value) if isinstance(value, str) else value)
+    text = frame.to_csv(index=False, lineterminator="\r\n")
+    return text.encode("utf-8-sig")
+
+
+def planner_bytes(study: SiteStudy, exports: Sequence[Export]) -> bytes:
+    """All tables as one workbook, a sheet each; the same bytes for the same study.
+
+    Parameters
+    ----------
+    study : SiteStudy
+    exports : sequence of Export
+
+    Returns
+    -------
+    bytes
+        Texts are typed as text, so designations such as '-K1' and '=A1' come back unchanged.
+    """
+    out = io.BytesIO()
+    with pd.ExcelWriter(out, engine="openpyxl") as writer:
+        for export in (_about(study, exports), *exports):
+            # Sheets of a name of two words are named as one reads them: 'Panel totals'.
+            name = export.name.capitalize()
+            _clean(export.frame).to_excel(writer, sheet_name=name, index=False, freeze_panes=(1, 1))
+            _finish(writer.sheets[name], export.frame)
+    return same_bytes(out.getvalue())
+
+
+def _about(study: SiteStudy, exports: Sequence[Export]) -> Export:
+    site, stops = study.inventory.site, len(open_stops(study.findings))
+    lines = [
+        ("Site", site.name),
+        ("Revision of the workbook", site.revision),
+        ("Open stops", str(stops)),
+        ("Use", "Computed and collected lists, no approval. Change the inventory workbook, not this file."),
+        *([("Invented", "Nothing in this file is real.")] if site.invented else []),
+        *((f"Sheet {e.name.capitalize()}", f"{e.title}; {len(e.frame)} rows") for e in exports),
+    ]
+    return Export("about", "What this file holds", pd.DataFrame(lines, columns=["Item", "Value"], dtype=object))
+
+
+def _clean(frame: pd.DataFrame) -> pd.DataFrame:
+    """Without control characters, which no workbook may hold."""
+    return frame.map(lambda value: ILLEGAL_CHARACTERS_RE.sub("", value) if isinstance(value, str) else value)
+
+
+def _finish(sheet: Any, frame: pd.DataFrame) -> None:
+    """Type every text as text, and make the sheet fit for reading: widths, filter, print on one page's width."""
+    for row in sheet.iter_rows(min_row=2):
+        for cell in row:
+            if isinstance(cell.value, str):
+                cell.data_type = "s"
+                cell.quotePrefix = cell.value.startswith(FORMULA_STARTS)  # stays text when a person edits it
+    for index, column in enumerate(frame.columns, 1):
+        longest = max((len(str(v)) for v in frame[column] if v is not None), default=0)
+        sheet.column_dimensions[get_column_letter(index)].width = min(max(longest, len(column) + 3) + 2, _WIDEST)
+    for cell in sheet[1]:
+        cell.alignment = Alignment(horizontal="left", vertical="top", wrap_text=True)
+    sheet.auto_filter.ref = sheet.dimensions
+    sheet.print_title_rows = "1:1"
+    sheet.page_setup.orientation = "landscape"
+    sheet.sheet_properties.pageSetUpPr.fitToPage = True
+    sheet.page_setup.fitToHeight = 0
+
+
+def write_exports(study: SiteStudy, exports: Sequence[Export], folder: Path) -> list[Path]:
+    """Write all files; each stands whole or as it was before.
+
+    Parameters
+    ----------
+    study : SiteStudy
+    exports : sequence of Export
+    folder : Path
+        Made when it is not there. Other files in it stay.
+
+    Returns
+    -------
+    list of Path
+        The workbook first.
+
+    Raises
+    ------
+    OutputError
+        A file cannot be written, as when it is open in another program.
+    """
+    contents = {PLANNER: planner_bytes(study, exports)}
+    contents |= {f"{e.name.replace(' ', '_')}.csv": csv_bytes(e) for e in exports}
+    made: list[tuple[Path, Path]] = []
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        for name, content in contents.items():
+            new = folder / f".{name}.new"
+            made.append((new, folder / name))
+            new.write_bytes(content)
+        for new, target in made:
+            new.replace(target)
+    except OSError as error:
+        for new, _ in made:
+            new.unlink(missing_ok=True)
+        raise OutputError(
+            f"{error.filename2 or error.filename or folder} was not written: {error.strerror}",
+            "close the program that holds it open, or name another folder with --out",
+        ) from error
+    return [target for _, target in made]
