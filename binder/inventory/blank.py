@@ -197,8 +197,12 @@ def _table(ws: Worksheet, sheet: Sheet, rows: Sequence[Mapping[str, CellValue]],
     ws.print_title_rows = "1:1"
     ws.print_title_cols = "A:A"
     name = "".join(c for c in sheet.name.title() if c.isalnum())
-    table = Table(displayName=f"T_{name}", ref=f"A1:{get_column_letter(key_index)}{_last_row(rows)}")
+    table: Any = Table(displayName=f"T_{name}", ref=f"A1:{get_column_letter(key_index)}{_last_row(rows)}")
     table.tableStyleInfo = TableStyleInfo(name="TableStyleLight1", showRowStripes=False)
+    # Named here, since the library would otherwise make every cell of the range to ask for its heading.
+    table._initialise_columns()
+    for made, cell in zip(table.tableColumns, ws[1], strict=True):
+        made.name = str(cell.value)
     ws.add_table(table)
 
 

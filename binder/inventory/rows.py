@@ -209,7 +209,8 @@ class _RowReader:
             )
         required = sum(c.required for c in self.sheet.columns)
         only = next(iter(filled.values()))
-        if len(filled) == 1 and required > 1 and isinstance(only.value, str) and " " in only.value.strip():
+        tagged = self.sheet.column(self.sheet.key).kind in {"tag", "reference"}
+        if tagged and len(filled) == 1 and required > 1 and isinstance(only.value, str) and " " in only.value.strip():
             has_area = any(c.field == "area" for c in self.sheet.columns)
             remedy = "Delete the row; put it into the column Area of its rows." if has_area else "Delete the row."
             return CellError("B155", f"a row with nothing but {show(only.value)}", "one row a thing", remedy)
