@@ -53,25 +53,21 @@ class Contact(Part):
     Anchors: the two terminal marks, 'link' where the operating member meets the contact.
     """
 
-    def __init__(self, tag: str, upper: str, lower: str, form: str = "NO", *, operator: str = "",
+    def __init__(self, tag: str, upper: str, lower: str, form: str = "NO", *, operator: str = "",  # noqa: PLR0913
                  rows: Rows = ((0.0,), (PITCH,)), symbols: Symbols = Symbols.IEC, head: bool = True,
                  unwired: Collection[str] = ()) -> None:
         super().__init__(tag, unwired=unwired)
         top = rows[1][0] - PITCH
         self.leads(upper, rows[0], REACH, top + 1.7)
         self.leads(lower, rows[1], REACH, top + PITCH - 1.5)
-        if symbols is Symbols.NORTH_AMERICAN:
-            link = self._bars(top, form, operator)
-        else:
-            link = self._blade(top, form)
+        american = symbols is Symbols.NORTH_AMERICAN
+        link = self._bars(top, form, operator) if american else self._blade(top, form)
         middle = top + _MIDDLE
         self.anchors["link"] = (link, -middle)
         if head and operator:
             _head(self, operator, middle)
-            if not (symbols is Symbols.NORTH_AMERICAN and operator in ("push", "mushroom")):
-                self.line((_OPERATOR_X + 1.2, middle), (link, middle), pen=THIN, dash="--")
-            else:
-                self.line((_OPERATOR_X + 1.2, middle), (link, middle), pen=THIN)
+            stem = american and operator in ("push", "mushroom")
+            self.line((_OPERATOR_X + 1.2, middle), (link, middle), pen=THIN, dash="" if stem else "--")
         if operator == "mushroom" and symbols is Symbols.IEC and form == "NC":
             self._positive_opening(middle)
 

@@ -64,16 +64,18 @@ class Lamp(TwoTerminal):
 class Meter(TwoTerminal):
     """Indicating instrument: circle with the quantity's letters (IEC 60617 08-01-01)."""
 
-    def __init__(self, tag: str, upper: str, lower: str, *, rows: Rows = BETWEEN, quantity: str = "Hz", unwired: Collection[str] = ()) -> None:
-        super().__init__(tag, upper, lower, rows=rows, half=1.75, unwired=unwired)
-        self.ring(REACH, self.middle, 1.75)
+    def __init__(self, tag: str, upper: str, lower: str, *, rows: Rows = BETWEEN, quantity: str = "Hz",
+                 unwired: Collection[str] = ()) -> None:
+        super().__init__(tag, upper, lower, rows=rows, half=2.0, unwired=unwired)
+        self.ring(REACH, self.middle, 2.0)
         self.write(quantity, REACH, self.middle, size=SMALL, align="center", middle=True)
 
 
 class Transmitter(TwoTerminal):
     """Two-wire transmitter: box with a diagonal, quantity in, milliamperes out."""
 
-    def __init__(self, tag: str, upper: str, lower: str, *, rows: Rows = BETWEEN, quantity: str = "p", unwired: Collection[str] = ()) -> None:
+    def __init__(self, tag: str, upper: str, lower: str, *, rows: Rows = BETWEEN, quantity: str = "p",
+                 unwired: Collection[str] = ()) -> None:
         super().__init__(tag, upper, lower, rows=rows, half=1.8, unwired=unwired)
         y = self.middle
         self.box(REACH - 3.0, y - 1.8, 6.0, 3.6)

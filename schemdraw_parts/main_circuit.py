@@ -297,20 +297,20 @@ class Motor(Part):
 class BrakeResistor(Part):
     """A brake resistor below two terminals of the drive; anchors are its two marks, at the top."""
 
-    def __init__(self, tag: str, marks: tuple[str, str], distance: float, *, drop: float = 8.0,
+    def __init__(self, tag: str, marks: tuple[str, str], distance: float, *, depth: float = 8.0,
                  symbols: Symbols = Symbols.IEC) -> None:
         super().__init__(tag)
         inset = max(0.0, (distance - 7.0) / 2)
         for mark, x, inner, align in ((marks[0], 0.0, inset, "right"), (marks[1], distance, distance - inset, "left")):
             with self.port(mark, x, 0):
-                self.line((x, 0), (x, drop), (inner, drop))
-                self.write(mark, x + (-0.8 if align == "right" else 0.8), drop - 2.0, size=SMALL, align=align)
+                self.line((x, 0), (x, depth), (inner, depth))
+                self.write(mark, x + (-0.8 if align == "right" else 0.8), depth - 2.0, size=SMALL, align=align)
         if symbols is Symbols.NORTH_AMERICAN:
             step = (distance - 2 * inset) / 6
-            peaks = [(inset + step * (k + 0.5), drop + (1.0 if k % 2 else -1.0)) for k in range(6)]
-            self.line((inset, drop), *peaks, (distance - inset, drop))
+            peaks = [(inset + step * (k + 0.5), depth + (1.0 if k % 2 else -1.0)) for k in range(6)]
+            self.line((inset, depth), *peaks, (distance - inset, depth))
         else:
-            self.box(inset, drop - 1.0, distance - 2 * inset, 2.0)
+            self.box(inset, depth - 1.0, distance - 2 * inset, 2.0)
 
 
 class TapFlag(Part):

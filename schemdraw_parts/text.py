@@ -47,7 +47,7 @@ def width(text: str, size: float, *, bold: bool = False, family: str = "") -> fl
     Examples
     --------
     >>> round(width("102 BU 0.75", 10, family="Liberation Sans"), 2)
-    55.6
+    55.59
     """
     table = _FAMILIES[family, bold] if family else _WIDEST[bold]
     return sum(table.get(c, _UNKNOWN) for c in text) * size / 1000

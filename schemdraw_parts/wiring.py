@@ -69,22 +69,26 @@ class Flag(Part):
         The other end, and its sheet where it is another one: '-X1:11 /2'.
     stub : float
         Length of the stub, from the terminal at the origin to the flag. [mm]
-    label : str
+    wire : str
         Wire label standing on the stub.
     toward : int
         1 when the flag lies right of its terminal, -1 when left.
-    inset : float
-        Distance of the label from the terminal. [mm]
+    inset : float or None
+        Distance of the label from the terminal; None lets it begin beside the flag, for a flag at the left. [mm]
     """
 
-    def __init__(self, text: str, *, stub: float, label: str = "", toward: int = 1, inset: float = 1.0) -> None:
+    def __init__(self, text: str, *, stub: float, wire: str = "", toward: int = 1,
+                 inset: float | None = 1.0) -> None:
         super().__init__()
         tip, far = stub * toward, (stub + flag_width(text)) * toward
         near, h = tip + _POINT * toward, FLAG_HEIGHT / 2
         self.line((0, 0), (tip, 0))
         self.line((tip, 0), (near, -h), (far, -h), (far, h), (near, h), (tip, 0), pen=THIN)
         self.write(text, (near + far) / 2, 0, size=SMALL, align="center", middle=True)
-        self.write(label, inset * toward, -0.7, align="left" if toward > 0 else "right")
+        if inset is None:
+            self.write(wire, tip + 1.2, -0.7)
+        else:
+            self.write(wire, inset * toward, -0.7, align="left" if toward > 0 else "right")
 
 
 class TerminalCell(Part):
@@ -102,7 +106,7 @@ class TerminalCell(Part):
         Width of the whole cell. [mm]
     tracks : float
         Room at the right edge for bridges. [mm]
-    drop : float
+    depth : float
         How far the cell reaches below its first row, for further conductors. [mm]
 
     Notes
@@ -111,11 +115,11 @@ class TerminalCell(Part):
     """
 
     def __init__(self, tag: str, number: str, caption: str, *, body: float, tracks: float = 0.0,
-                 drop: float = 0.0) -> None:
+                 depth: float = 0.0) -> None:
         super().__init__(tag)
         with self.port(number, 0, 0):
-            self.box(0, -CELL_HEIGHT / 2, body, CELL_HEIGHT + drop, pen=THIN)
-            self.write(caption, (body - tracks) / 2, drop / 2, bold=True, align="center", middle=True)
+            self.box(0, -CELL_HEIGHT / 2, body, CELL_HEIGHT + depth, pen=THIN)
+            self.write(caption, (body - tracks) / 2, depth / 2, bold=True, align="center", middle=True)
         self.anchors[f"{number}>"] = Point((body, 0))
 
 
@@ -183,30 +187,30 @@ class Screen(Part):
 
     Parameters
     ----------
-    drop : float
+    depth : float
         From the sheath to the row. [mm]
     run : float
         From the sheath sideways to the landing; negative to the left. [mm]
-    label : str
+    words : str
         Standing on the run.
-    label_x : float
-        Where it stands. [mm]
+    words_x : float
+        Where they stand. [mm]
     """
 
-    def __init__(self, drop: float, run: float, label: str, label_x: float) -> None:
+    def __init__(self, depth: float, run: float, words: str, words_x: float) -> None:
         super().__init__()
-        self.line((0, 0), (0, drop), (run, drop))
-        self.write(label, label_x, drop - 0.7, size=SMALL)
+        self.line((0, 0), (0, depth), (run, depth))
+        self.write(words, words_x, depth - 0.7, size=SMALL)
 
 
 class Frame(Part):
     """The frame of a place or enclosure, dash-dot, with its name at the upper left."""
 
     def __init__(self, outline: Sequence[tuple[float, float]], name: str = "",
-                 at: tuple[float, float] = (0, 0)) -> None:
+                 name_at: tuple[float, float] = (0, 0)) -> None:
         super().__init__()
         self.line(*outline, pen=THIN, dash="-.")
-        self.write(name, *at, size=TAG, bold=True)
+        self.write(name, *name_at, size=TAG, bold=True)
 
 
 class Chart(Part):

@@ -151,4 +151,5 @@ def _alt(wiring: Wiring, drive: Drive, layout: Layout, number: int) -> str:
     )  # fmt: skip
     shown = f"terminals {marks[0]} to {marks[-1]}" if marks else "no terminal"
     wired = "; wired to " + ", ".join(devices) if devices else ""
-    return f"{TITLE} of {drive.tag}, sheet {number} of {len(layout.sheets)}: drive {wiring.designation}, {shown}{wired}."
+    sheet = f"sheet {number} of {len(layout.sheets)}"
+    return f"{TITLE} of {drive.tag}, {sheet}: drive {wiring.designation}, {shown}{wired}."

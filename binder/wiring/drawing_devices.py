@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 from binder.wiring.connections import Device, End
 from binder.wiring.drawing_columns import LINE_PITCH, RIGHT, chart_of, unit_words
 from binder.wiring.drawing_sheet import ControlSheet
-from binder.wiring.lanes import Stand
+from binder.wiring.joins import Stand
 from binder.wiring.rows import Unit
 from binder.wiring.sheet import SHEET_WIDTH
 from binder.wiring.symbols import Symbol
 from schemdraw_parts.base import Part
-from schemdraw_parts.contacts import Contact
+from schemdraw_parts.contacts import Contact, Rows
 from schemdraw_parts.instruments import (
     Block,
     Coil,
@@ -85,7 +87,7 @@ def _unit(sheet: ControlSheet, unit: Unit, rows: dict[str, list[float]], rails: 
                 rails[End(device.tag, mark)] = part.point(f"{mark}>")
         if "link" in part.anchors:
             links.append(part.point("link"))
-    for upper, lower in zip(links, links[1:], strict=False):
+    for upper, lower in pairwise(links):
         sheet.figure.place(Link(upper, lower, columns.link), kind="link line")
 
 
@@ -112,14 +114,14 @@ def _symbol(sheet: ControlSheet, device: Device, symbol: Symbol, ports: dict[str
     return _two_terminal(device, symbol, rows, sheet, unwired)
 
 
-def _two_terminal(device: Device, symbol: Symbol, rows: tuple[tuple[float, ...], tuple[float, ...]],
-                  sheet: ControlSheet, unwired: set[str]) -> TwoTerminal:
+def _two_terminal(device: Device, symbol: Symbol, rows: Rows, sheet: ControlSheet, unwired: set[str]) -> TwoTerminal:
     forms, tag, kind = sheet.symbols, device.tag, symbol.kind
     upper, lower = symbol.terminals
     if kind == "lamp":
         return Lamp(tag, upper, lower, rows=rows, unwired=unwired, lens=lens_colour(device), symbols=forms)
     if kind == "meter":
-        return Meter(tag, upper, lower, rows=rows, unwired=unwired, quantity="A" if "current" in device.text.lower() else "Hz")
+        quantity = "A" if "current" in device.text.lower() else "Hz"
+        return Meter(tag, upper, lower, rows=rows, unwired=unwired, quantity=quantity)
     if kind == "transmitter":
         return Transmitter(tag, upper, lower, rows=rows, unwired=unwired, quantity=measured_letter(device))
     if kind == "thermistor":
@@ -150,8 +152,8 @@ def _words(sheet: ControlSheet, unit: Unit, y: float) -> None:
     assert device is not None
     tag, lines = unit_words(unit, cross=_cross(sheet, unit))
     room = columns.text_room
-    wrapped = [x for line in lines for x in (wrap(line, room, SMALL) if line not in (lines[-1],) or unit.parts == 1
-                                             else [fit(line, room, SMALL)])]  # fmt: skip
+    last = [fit(lines.pop(), room, SMALL)] if unit.parts > 1 else []  # where its other parts are: always one line
+    wrapped = [x for line in lines for x in wrap(line, room, SMALL)] + last
     text = [(fit(tag, room, TAG, bold=True), TAG, True), *((x, SMALL, False) for x in wrapped)]
     sheet.figure.place(Lines(text, tag=device.tag, pitch=LINE_PITCH), columns.text, y, kind="words")
     positions, rows = chart_of(device)

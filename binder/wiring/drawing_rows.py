@@ -5,7 +5,8 @@ from __future__ import annotations
 from binder.wiring.connections import Connection, End
 from binder.wiring.drawing_columns import cable_name, core_label, screen_label, strip_caption, wire_label
 from binder.wiring.drawing_sheet import ControlSheet, Point
-from binder.wiring.lanes import MORE, Stand
+from binder.wiring.joins import Stand
+from binder.wiring.lanes import MORE
 from binder.wiring.rows import Row
 from binder.wiring.screens import INSULATED, landing_of
 from schemdraw_parts.style import SMALL, TEXT
@@ -21,10 +22,10 @@ def draw_strips(sheet: ControlSheet) -> None:
         assert row is not None
         if row.strip is None:
             continue
-        drop = MORE * max(len(row.more_left), len(row.more_right))
+        depth = MORE * max(len(row.more_left), len(row.more_right))
         caption = strip_caption(row.strip, columns.strips)
         part = TerminalCell(
-            row.strip.device, row.strip.terminal, caption, body=columns.strip_body, tracks=columns.tracks, drop=drop
+            row.strip.device, row.strip.terminal, caption, body=columns.strip_body, tracks=columns.tracks, depth=depth
         )  # fmt: skip
         sheet.figure.place(part, columns.strip, stand.y, kind="terminal")
         sheet.keep("left", row.strip, stand.y, part, row.strip.terminal)
@@ -74,7 +75,7 @@ def _panel_flag(sheet: ControlSheet, record: Connection, here: End, at: Point) -
     to_strip = at[0] - columns.strip
     sheet.flag(
         record, here, at, stub=to_strip + columns.label + 2.5, label=wire_label(record, columns.economy), toward=-1,
-        inset=to_strip + 1.0,
+        inset=None,
     )  # fmt: skip
 
 
@@ -149,9 +150,8 @@ def _sheath(sheet: ControlSheet, run: list[Stand]) -> dict[str, Point]:
     assert row is not None
     cable = sheet.layout.plan.cables.get(row.cable)
     rows = [s.y - run[0].y for s in run]
-    part = Sheath(
-        rows[-1], screened=bool(cable and cable.screened), paired=bool(cable and cable.paired and len(rows) > 1), rows=rows
-    )  # fmt: skip
+    paired = cable is not None and cable.paired and len(rows) > 1
+    part = Sheath(rows[-1], screened=cable is not None and cable.screened, paired=paired, rows=rows)
     part.tag = row.cable
     sheet.figure.place(part, sheet.columns.sheath, run[0].y, kind="sheath")
     return {row.cable: part.point("screen")}

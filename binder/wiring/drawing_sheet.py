@@ -6,7 +6,8 @@ from dataclasses import dataclass, field
 
 from binder.wiring.connections import Connection, End, Wiring
 from binder.wiring.drawing_columns import Columns, flag_text
-from binder.wiring.lanes import Layout, SheetRows, Stand
+from binder.wiring.joins import SheetRows, Stand
+from binder.wiring.lanes import Layout
 from schemdraw_parts.base import Part
 from schemdraw_parts.figure import SheetFigure
 from schemdraw_parts.style import Symbols
@@ -51,10 +52,10 @@ class ControlSheet:
         self.figure.place(Wire(start, end, [x for x in labels if x[0]]), kind="wire", record=record.id)
 
     def flag(self, record: Connection, end: End, at: Point, *, stub: float, label: str, toward: int,
-             inset: float = 1.0) -> None:
+             inset: float | None = 1.0) -> None:
         """Draw one half of a pair of flags at a terminal."""
         text = flag_text(self.layout, record, end, self.number)
-        part = Flag(text, stub=stub, label=label, toward=toward, inset=inset)
+        part = Flag(text, stub=stub, wire=label, toward=toward, inset=inset)
         self.figure.place(part, *at, kind="flag", record=record.id)
 
     def keep(self, side: str, end: End, y: float, part: Part, anchor: str) -> None:

@@ -1,4 +1,4 @@
-"""Where rows stand on paper: heights, sheets, and which rails, bridges and links can be drawn as lines.
+"""Where rows stand on paper: heights and sheets.
 
 Three lanes run down the sheet: the drive's terminal cells, the rows of the field side, and the
 panel column between them. A straight row takes all three; an unused terminal takes only the
@@ -9,11 +9,13 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 
 from binder.wiring.connections import Connection, End, Wiring
+from binder.wiring.joins import TOP, Frame, SheetRows, Stand, join_lines
 from binder.wiring.row_order import Plan, loosest, plan_rows
 from binder.wiring.rows import Row, Unit
+from binder.wiring.sheet import SHEET_HEIGHT
 
 #: Room above and below the line of a row; together one pitch of 6.5 mm. [mm]
 ABOVE, BELOW = 3.4, 3.1
@@ -23,44 +25,19 @@ IDLE, MORE = 4.6, 4.6
 UNIT_GAP, CABLE_NAME, FRAME_NAME = 1.5, 2.4, 5.4
 #: From a frame's last row to its lower edge, and from there to the next frame. [mm]
 FRAME_EDGE, FRAME_GAP = 0.6, 2.4
-#: Where rows may begin and end on a sheet. [mm]
-TOP, FOOT = 10.0, 11.5
-_ROOM = 172.0 - FOOT
-_MOST_BRIDGE_TRACKS = 3
+#: Room for the note and the foot line. [mm]
+FOOT = 11.5
+_ROOM = SHEET_HEIGHT - FOOT
 
 
 @dataclass(frozen=True, slots=True)
-class Stand:
-    """An item at its height: a row of the field side, or a conductor or idle terminal of the drive."""
+class _Item:
+    """A row of the field side, a conductor that leaves a drive terminal as a flag, or an idle terminal."""
 
-    y: float
-    row: Row | None = None
-    unit: Unit | None = None
     terminal: int = -1
-    record: Connection | None = None  # of a stub
-
-
-@dataclass(slots=True)
-class Frame:
-    """Consecutive units of one place on one sheet."""
-
-    place: str
-    inside: bool
-    top: float
-    bottom: float
-    units: list[Unit] = field(default_factory=list)
-
-
-@dataclass(slots=True)
-class SheetRows:
-    """One sheet: everything with its height."""
-
-    stands: list[Stand] = field(default_factory=list)
-    frames: list[Frame] = field(default_factory=list)
-    bottom: float = TOP
-    rails: list[tuple[Connection, int]] = field(default_factory=list)  # record, track
-    bridges: list[tuple[Connection, int]] = field(default_factory=list)
-    links: list[tuple[int, int, Connection, int]] = field(default_factory=list)
+    record: Connection | None = None
+    unit: Unit | None = None
+    row: Row | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,7 +56,6 @@ class _State:
         return max(self.drive, self.field + edge, self.panel)
 
 
-_Item = tuple[str, object]  # ('idle', terminal) | ('stub', (terminal, record)) | ('row', (unit, row))
 Heights = Callable[[Unit], float]
 
 
@@ -120,49 +96,62 @@ def lay_out(wiring: Wiring, text_height: Heights) -> Layout:
             loose |= {tall}
             continue
         sheets = _pack(blocks, text_height)
-        refused = _join(plan, sheets)
+        refused = join_lines(plan, sheets)
         if not refused - flagged:
             return Layout(plan, tuple(sheets), _where(plan, sheets))
         flagged |= refused
 
 
-def _blocks(plan: Plan) -> list[list[_Item]]:
-    """Items in order, in groups that are not cut: a unit with the terminals it spans, or one terminal."""
-    blocks: list[list[_Item]] = []
-    shown: set[int] = set()
-    following = 0
+class _Blocks:
+    """Groups items in order; a group is not cut: a unit with the terminals it spans, or one terminal."""
 
-    def terminal_items(index: int) -> list[_Item]:
-        if index in shown:
+    def __init__(self, plan: Plan) -> None:
+        self._plan = plan
+        self._shown: set[int] = set()
+        self.blocks: list[list[_Item]] = []
+
+    def terminal(self, index: int) -> list[_Item]:
+        """The stubs of a drive terminal, or its idle cell; nothing when it stands already."""
+        if index in self._shown:
             return []
-        shown.add(index)
-        stubs: list[_Item] = [("stub", (index, record)) for record in plan.stubs.get(index, [])]
-        return stubs or [("idle", index)]
+        self._shown.add(index)
+        return [_Item(index, record) for record in self._plan.stubs.get(index, [])] or [_Item(index)]
 
-    straight_at = {row.target for unit in plan.units for row in unit.rows if row.straight}
-    for unit in plan.units:
+    def before(self, target: int, following: int) -> list[_Item]:
+        """Terminals between the last straight row and the next one, and the stubs of that one's terminal."""
+        items = [item for index in range(following, target) for item in self.terminal(index)]
+        if self._plan.stubs.get(target):
+            items += self.terminal(target)
+        self._shown.add(target)
+        return items
+
+    def unit(self, unit: Unit, following: int) -> int:
+        """Add a unit; returns the first drive terminal that may follow it."""
         items: list[_Item] = []
         begun = False
         for row in unit.rows:
             if row.straight and row.target is not None:
-                between: list[_Item] = []
-                for index in range(following, row.target):
-                    between += terminal_items(index)
-                if row.target not in shown and plan.stubs.get(row.target):
-                    between += terminal_items(row.target)
-                shown.add(row.target)
+                between = self.before(row.target, following)
                 following = row.target
                 if begun:
                     items += between
                 else:
-                    blocks += [[item] for item in between]
+                    self.blocks += [[item] for item in between]
                     begun = True
-            items.append(("row", (unit, row)))
-        blocks.append(items)
+            items.append(_Item(unit=unit, row=row))
+        self.blocks.append(items)
+        return following
+
+
+def _blocks(plan: Plan) -> list[list[_Item]]:
+    """All items of a drive in groups that are not cut."""
+    made = _Blocks(plan)
+    following = 0
+    for unit in plan.units:
+        following = made.unit(unit, following)
     for index in range(len(plan.terminals)):
-        if index not in straight_at:
-            blocks += [[item] for item in terminal_items(index)]
-    return blocks
+        made.blocks += [[item] for item in made.terminal(index)]
+    return made.blocks
 
 
 def _above(state: _State, unit: Unit, row: Row, first: bool) -> tuple[float, tuple[str, bool] | None]:
@@ -185,49 +174,46 @@ def _place_block(block: Sequence[_Item], state: _State, heights: Heights) -> tup
     stands: list[Stand] = []
     first_y: float | None = None
     unit: Unit | None = None
-    for kind, what in block:
-        if kind == "idle":
-            index = what
-            assert isinstance(index, int)
-            stands.append(Stand(state.drive + IDLE / 2, terminal=index))
-            state = replace(state, drive=state.drive + IDLE)
-        elif kind == "stub":
-            index, record = what  # type: ignore[misc]
-            y = max(state.drive + ABOVE, state.panel + ABOVE)
-            stands.append(Stand(y, terminal=index, record=record))
-            state = replace(state, drive=y + BELOW, panel=y + BELOW)
+    for item in block:
+        if item.row is not None and item.unit is not None:
+            unit = item.unit
+            stand, state = _place_row(unit, item.row, state, first=first_y is None)
+            first_y = stand.y if first_y is None else first_y
+        elif item.record is not None:
+            stand = Stand(max(state.drive, state.panel) + ABOVE, terminal=item.terminal, record=item.record)
+            state = replace(state, drive=stand.y + BELOW, panel=stand.y + BELOW)
         else:
-            unit, row = what  # type: ignore[misc]
-            assert isinstance(unit, Unit) and isinstance(row, Row)
-            above, place = _above(state, unit, row, first_y is None)
-            y = state.field + above
-            if row.straight:
-                y = max(y, state.drive + ABOVE)
-            if row.in_panel:
-                y = max(y, state.panel + ABOVE)
-            target = row.target if row.straight and row.target is not None else -1
-            stands.append(Stand(y, row=row, unit=unit, terminal=target))
-            below = y + BELOW + MORE * max(len(row.more_left), len(row.more_right))
-            state = replace(
-                state, field=below, place=place, cable=row.cable or state.cable,
-                drive=y + BELOW if row.straight else state.drive, panel=below if row.in_panel else state.panel,
-            )  # fmt: skip
-            first_y = y if first_y is None else first_y
+            stand = Stand(state.drive + IDLE / 2, terminal=item.terminal)
+            state = replace(state, drive=state.drive + IDLE)
+        stands.append(stand)
     if unit is not None and first_y is not None:
         state = replace(state, field=max(state.field, first_y - 2.0 + heights(unit)))
     return stands, state
 
 
+def _place_row(unit: Unit, row: Row, state: _State, *, first: bool) -> tuple[Stand, _State]:
+    """Put one row of the field side below what stands in the lanes it takes."""
+    above, place = _above(state, unit, row, first)
+    y = state.field + above
+    target = row.target if row.straight and row.target is not None else -1
+    if target >= 0:
+        y = max(y, state.drive + ABOVE)
+    if row.in_panel:
+        y = max(y, state.panel + ABOVE)
+    below = y + BELOW + MORE * max(len(row.more_left), len(row.more_right))
+    after = replace(
+        state, field=below, place=place, cable=row.cable or state.cable,
+        drive=y + BELOW if target >= 0 else state.drive, panel=below if row.in_panel else state.panel,
+    )  # fmt: skip
+    return Stand(y, row=row, unit=unit, terminal=target), after
+
+
 def _too_tall(blocks: Iterable[Sequence[_Item]], heights: Heights) -> str:
     """A straight record to give up because its block fits no sheet; '' when all fit."""
     for block in blocks:
-        if len(block) < 2:
-            continue
-        _, state = _place_block(block, _State(), heights)
-        if state.bottom > _ROOM:
-            rows = [what[1] for kind, what in block if kind == "row"]  # type: ignore[index]
-            unit = next(what[0] for kind, what in block if kind == "row")  # type: ignore[index]
-            if record := loosest(unit, rows):
+        if len(block) > 1 and _place_block(block, _State(), heights)[1].bottom > _ROOM:
+            rows = [item.row for item in block if item.row is not None]
+            if record := loosest(rows):
                 return record
     return ""
 
@@ -263,109 +249,6 @@ def _frame(sheet: SheetRows, stands: Sequence[Stand], state: _State) -> None:
     else:
         top = rows[0].y - ABOVE - FRAME_NAME + 0.6
         sheet.frames.append(Frame(unit.place, unit.inside, top, bottom, [unit]))
-
-
-def _join(plan: Plan, sheets: Sequence[SheetRows]) -> set[str]:
-    """Give rails, bridges and links their tracks; returns the records that cannot be drawn as lines."""
-    refused = {r.id for r in (*plan.rails, *plan.bridges)} | {r.id for _, _, r in plan.links}
-    for sheet in sheets:
-        sheet.frames = [f for f in sheet.frames if f.units]
-        sheet.rails = _rails(plan, sheet)
-        sheet.bridges = _bridges(plan, sheet)
-        sheet.links = _links(plan, sheet)
-        refused -= {r.id for r, _ in (*sheet.rails, *sheet.bridges)} | {r.id for *_, r, _ in sheet.links}
-    return refused
-
-
-def nest(spans: Sequence[tuple[float, float]]) -> dict[int, int]:
-    """Tracks for brackets between points on one line, inner ones first, so that none crosses another.
-
-    Parameters
-    ----------
-    spans : sequence of (start, end)
-        Brackets may share an end; the outer one then goes on from where the inner one turns.
-
-    Returns
-    -------
-    dict
-        Position in `spans` -> track from 0; brackets that would cross are left out.
-
-    Examples
-    --------
-    >>> nest([(1, 4), (2, 3), (3, 5)])
-    {1: 0, 2: 0}
-    """
-    order = sorted(range(len(spans)), key=lambda i: (abs(spans[i][1] - spans[i][0]), i))
-    taken: dict[int, int] = {}
-    for i in order:
-        low, high = sorted(spans[i])
-        track = 0
-        for j, other in taken.items():
-            inner_low, inner_high = sorted(spans[j])
-            if high <= inner_low or low >= inner_high:
-                continue
-            if inner_low < low < inner_high or inner_low < high < inner_high or (low, high) == (inner_low, inner_high):
-                track = -1
-                break
-            track = max(track, other + 1)
-        if track >= 0:
-            taken[i] = track
-    return taken
-
-
-def _rails(plan: Plan, sheet: SheetRows) -> list[tuple[Connection, int]]:
-    height = {s.row.port: s.y for s in reversed(sheet.stands) if s.row is not None and s.row.port is not None}
-    sliders = {
-        End(u.device.tag, s.form) for u in plan.units if u.device for s in u.symbols if s.kind == "potentiometer"
-    }  # fmt: skip
-    out: list[tuple[Connection, int]] = []
-    for frame in sheet.frames:
-        tags = {row.port for unit in frame.units for row in unit.rows}
-        inside = [
-            r for r in plan.rails
-            if r.a in tags and r.b in tags and r.a in height and r.b in height
-            and not {r.a, r.b} & sliders
-        ]  # fmt: skip
-        tracks = nest([(height[r.a], height[r.b]) for r in inside])
-        out += [(inside[i], track) for i, track in tracks.items()]
-    return out
-
-
-def _bridges(plan: Plan, sheet: SheetRows) -> list[tuple[Connection, int]]:
-    """Bridges over adjacent cells of one strip, on at most three tracks inside the cells."""
-    column = [(s.y, s.row) for s in sheet.stands if s.row is not None and _crosses_strip(s.row)]
-    column.sort(key=lambda entry: entry[0])
-    at = {row.strip: i for i, (_, row) in enumerate(column) if row.strip is not None}
-    out: list[tuple[Connection, int]] = []
-    taken: list[tuple[int, int, int]] = []
-    for record in plan.bridges:
-        if record.a not in at or record.b not in at or record.a.device != record.b.device:
-            continue
-        low, high = sorted((at[record.a], at[record.b]))
-        between = [row.strip for _, row in column[low : high + 1]]
-        if any(end is None or end.device != record.a.device for end in between):
-            continue
-        busy = {t for a, b, t in taken if a < high and low < b}
-        track = next((t for t in range(_MOST_BRIDGE_TRACKS) if t not in busy), None)
-        if track is not None:
-            taken.append((low, high, track))
-            out.append((record, track))
-    return out
-
-
-def _crosses_strip(row: Row) -> bool:
-    """True when something of the row stands in the strip column."""
-    if row.screen is not None:
-        return not row.far
-    return row.strip is not None or (row.left is not None and not row.outside)
-
-
-def _links(plan: Plan, sheet: SheetRows) -> list[tuple[int, int, Connection, int]]:
-    present = {s.terminal for s in sheet.stands if s.terminal >= 0}
-    relays = {i for i, t in enumerate(plan.terminals) if t.role.startswith("RO")}
-    here = [x for x in plan.links if x[0] in present and x[1] in present and not {x[0], x[1]} & relays]
-    tracks = nest([(a, b) for a, b, _ in here])
-    return [(here[i][0], here[i][1], here[i][2], track) for i, track in tracks.items()]
 
 
 def _where(plan: Plan, sheets: Sequence[SheetRows]) -> dict[tuple[str, End], int]:

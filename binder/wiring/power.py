@@ -29,7 +29,9 @@ _ROOM = SHEET_WIDTH - 4.0
 #: Longest stub of a flag where a tier goes on, beyond the gap behind a stage. [mm]
 _STUB = 8.0
 _FOOT = 12.5
-_NOTE = "Shown without power. A flag names the other end of the conductor; /n = sheet n. Computed figures are no approval."
+_NOTE = (
+    "Shown without power. A flag names the other end of the conductor; /n = sheet n. Computed figures are no approval."
+)
 
 
 @dataclass(slots=True)

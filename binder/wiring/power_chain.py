@@ -112,9 +112,8 @@ def main_circuit(
     if bypass:
         before[-1] = replace(before[-1], tap=bypass[0].tag)
     line, load, link = _drive_marks(inventory, model, wiring, poles)
-    drive_stage = Stage(
-        "drive", wiring.designation, _drive_words(drive, model, motor), _drive_ratings(drive, model, figures), line, load
-    )  # fmt: skip
+    ratings = _drive_ratings(drive, model, figures)
+    drive_stage = Stage("drive", wiring.designation, _drive_words(drive, motor), ratings, line, load)
     chain = [*before, drive_stage, *_after(drive, wiring, tags, bypass)]
     cable = cable_of(inventory, drive, "motor")
     chain[-1] = replace(chain[-1], cable=_cable_words(cable), screened=cable.shielded if cable else None)
@@ -191,19 +190,18 @@ def _before(inventory: Inventory, drive: Drive, figures: Mapping[str, Figure], w
     lock = {True: "lockable", False: "not lockable", None: ""}[isolator.lockable if isolator else None]
     kind = drive.protection_kind
     if drive.isolator or drive.disconnect_rating or "breaker" not in kind:
-        place = (isolator.place if isolator else "") or "disconnect"
-        stages.append(Stage("disconnect", drive.isolator or tags.take("Q", "DISC"), ("disconnect", place)[: 2 - (place == "disconnect")],
-                            (", ".join(x for x in (rating, lock) if x), *_figure_lines(figures, "line.disconnect")),
-                            line, load))  # fmt: skip
+        about_it: tuple[str, ...] = tuple(x for x in ("disconnect", isolator.place if isolator else "") if x)
+        below = (", ".join(x for x in (rating, lock) if x), *_figure_lines(figures, "line.disconnect"))
+        stages.append(Stage("disconnect", drive.isolator or tags.take("Q", "DISC"), about_it, below, line, load))
     fitted = str(drive.protection_rating) if drive.protection_rating else NOT_GIVEN
     breaker = "breaker" in kind
     tag = tags.take("Q", "CB") if breaker else tags.take("F", "FU")
     stages.append(Stage("breaker" if breaker else "fuses", tag, (kind or "protection, kind not given",),
                         (fitted, *_figure_lines(figures, "line.protection")), line, load))
-    for device in wiring.devices:
-        if device.kind == "contactor" and "line contactor" in device.text:
-            stages.append(Stage("contactor", device.tag, ("line contactor", "coil: control wiring"),
-                                (device.rating or NOT_GIVEN,), line, load))
+    stages += [
+        _switch("contactor", device, "line contactor", "", line, load)
+        for device in wiring.devices if device.kind == "contactor" and "line contactor" in device.text
+    ]  # fmt: skip
     if drive.line_reactor and drive.line_reactor.amount > 0:
         stages.append(Stage("reactor", tags.take("R", "LR"), ("line reactor",), (str(drive.line_reactor),),
                             _pairs(poles, "1"), _pairs(poles, "2")))
@@ -249,7 +247,8 @@ def _bypass(wiring: Wiring, drive: Drive, tags: _Tags) -> list[Stage]:
 def _switch(kind: str, device: Device | None, text: str, proposed: str, line: tuple[str, ...],
             load: tuple[str, ...]) -> Stage:
     rating = device.rating if device else ""
-    return Stage(kind, device.tag if device else proposed, (text,), (rating or NOT_GIVEN,), line, load)
+    words: tuple[str, ...] = (text, "coil: control wiring") if device and kind == "contactor" else (text,)
+    return Stage(kind, device.tag if device else proposed, words, (rating or NOT_GIVEN,), line, load)
 
 
 def _branches(motors: Sequence[Stage], wiring: Wiring, north_american: bool) -> list[tuple[Stage, ...]]:
@@ -296,7 +295,7 @@ def _drive_marks(inventory: Inventory, model: DriveModel | None, wiring: Wiring,
     return (*line, earth), (*motor, earth), brake
 
 
-def _drive_words(drive: Drive, model: DriveModel | None, motor: Motor | None) -> tuple[str, ...]:
+def _drive_words(drive: Drive, motor: Motor | None) -> tuple[str, ...]:
     size = f"for {motor.power}" if motor and motor.power else ""
     return tuple(x for x in (drive.tag, f"{drive.model} {size}".strip()) if x)
 

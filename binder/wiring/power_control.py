@@ -98,10 +98,10 @@ def draw_control_supply(figure: SheetFigure, terminals: Sequence[SupplyTerminal]
         texts = [str(other_end(r, terminal.end)) for r in terminal.records]
         y = top + _HEAD
         cell = TerminalCell(
-            strip, terminal.end.terminal, terminal.end.terminal, body=body, drop=_PITCH * (len(labels) - 1)
+            strip, terminal.end.terminal, terminal.end.terminal, body=body, depth=_PITCH * (len(labels) - 1)
         )  # fmt: skip
         figure.place(cell, x, y, kind="terminal")
         for k, (record, label, text) in enumerate(zip(terminal.records, labels, texts, strict=True)):
-            flag = Flag(text, stub=stub, label=label)
+            flag = Flag(text, stub=stub, wire=label)
             figure.place(flag, x + body, y + _PITCH * k, kind="flag", record=record.id)
         x += body + stub + flags + _GAP

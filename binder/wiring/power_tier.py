@@ -163,7 +163,7 @@ class TierDrawing:
         return name if sheet == self.sheet else f"{name} /{sheet}"
 
     def _flag(self, stage: Stage, mark: str, at: Point, *, stub: float, toward: int, label: str = "") -> None:
-        part = Flag(self._name(stage, mark), stub=stub, toward=toward, label=label)
+        part = Flag(self._name(stage, mark), stub=stub, toward=toward, wire=label)
         self.figure.place(part, *at, kind="flag")
 
     def _arrive(self, came_from: Stage, ends: Sequence[Point], stage: Stage) -> None:

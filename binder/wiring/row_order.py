@@ -6,6 +6,7 @@ from bisect import bisect_right
 from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from binder.wiring.connections import Connection, DriveTerminal, End, Kind, WireCable, Wiring
 from binder.wiring.rows import Planner, Row, Unit, nets
@@ -143,7 +144,7 @@ def _nets_of(unit: Unit, net_of: dict[End, End]) -> set[End]:
 
 def _score(units: Sequence[Unit]) -> float:
     targets = [row.target for unit in units for row in unit.rows if row.target is not None]
-    moves = sum(1 for a, b in zip(units, units[1:], strict=False) if (a.place, a.inside) != (b.place, b.inside))
+    moves = sum(1 for a, b in pairwise(units) if (a.place, a.inside) != (b.place, b.inside))
     return len(longest_rising(targets)) - _PLACE_COST * moves
 
 
@@ -185,12 +186,13 @@ def _relax(unit: Unit) -> None:
             return
 
 
-def loosest(unit: Unit, rows: Sequence[Row]) -> str:
-    """The record of a unit that costs it the most height; '' when none is straight."""
+def loosest(rows: Sequence[Row]) -> str:
+    """The straight record that costs its unit the most height; '' when none is straight."""
     straight = [r for r in rows if r.straight and r.left is not None]
-    if not straight or not unit.rows:
+    if not straight:
         return ""
-    gaps = [(abs((b.target or 0) - (a.target or 0)), k) for k, (a, b) in
-            enumerate(zip(straight, straight[1:], strict=False), 1)]  # fmt: skip
+    gaps = [
+        (abs((b.target or 0) - (a.target or 0)), k) for k, (a, b) in enumerate(pairwise(straight), start=1)
+    ]  # fmt: skip
     record = straight[max(gaps)[1] if gaps else 0].left
     return record.id if record is not None else ""

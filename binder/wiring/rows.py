@@ -217,10 +217,11 @@ class Planner:
                 rows = [row for s in group for t in s.terminals for row in self.rows_of[End(device.tag, t)]]
                 units.append(Unit(device, device.place, self._inside(device, rows), group, rows, part, len(groups)))
         taken = {row.strip for unit in units for row in unit.rows}
-        for end in self.records:
-            if self.is_strip(end) and not self.elsewhere(end) and end not in taken and _lands(self.records[end]):
-                units.append(Unit(None, "", True, [], [self.strip_row(end, None, None)]))
-        return units
+        bare = [
+            Unit(None, "", True, [], [self.strip_row(end, None, None)]) for end in self.records
+            if self.is_strip(end) and not self.elsewhere(end) and end not in taken and _lands(self.records[end])
+        ]  # fmt: skip
+        return units + bare
 
     def _groups(self, device: Device, symbols: list[Symbol]) -> list[list[Symbol]]:
         """Symbols of one device by signal class, ports sorted, tall groups cut."""
@@ -229,26 +230,32 @@ class Planner:
                 self.rows_of[End(device.tag, mark)] = self.port_rows(End(device.tag, mark))
         groups: dict[object, list[Symbol]] = {}
         for symbol in symbols:
-            if symbol.kind != "block":
+            if symbol.kind == "block":
+                groups |= {("block", cut): [Symbol("block", cut)] for cut in self._cards(device, symbol)}
+            else:
                 groups.setdefault((symbol.kind == "coil", self._signal(device, symbol.terminals)), []).append(symbol)
-                continue
-            ports: dict[Signal | None, list[str]] = {}
-            for mark in symbol.terminals:
-                ports.setdefault(self._signal(device, (mark,)), []).append(mark)
-            for signal, marks in ports.items():
-                for cut in self._cut(device, self._sorted(device, marks)):
-                    groups[("block", signal, cut)] = [Symbol("block", tuple(cut))]
         out: list[list[Symbol]] = []
         for group in groups.values():
             for symbol in group:
-                order = self._sorted(device, symbol.terminals)
-                if symbol.kind == "potentiometer":  # the slider's line would cross an end's outside of them
-                    order.remove(symbol.form)
-                    order.insert(1, symbol.form)
-                symbol.terminals = tuple(order)
+                symbol.terminals = self._turned(device, symbol)
             group.sort(key=lambda s: self._key(device, s.terminals))
             out.extend(self._cut_symbols(device, group))
         return out
+
+    def _cards(self, device: Device, block: Symbol) -> list[tuple[str, ...]]:
+        """Ports of a block by signal class, so that each part stands by its drive terminals."""
+        ports: dict[Signal | None, list[str]] = {}
+        for mark in block.terminals:
+            ports.setdefault(self._signal(device, (mark,)), []).append(mark)
+        return [cut for marks in ports.values() for cut in self._cut(device, self._sorted(device, marks))]
+
+    def _turned(self, device: Device, symbol: Symbol) -> tuple[str, ...]:
+        """Terminals in the order of the drive's, a potentiometer's slider between its ends."""
+        order = self._sorted(device, symbol.terminals)
+        if symbol.kind == "potentiometer":  # outside of them, the slider's line would cross an end's
+            order.remove(symbol.form)
+            order.insert(1, symbol.form)
+        return tuple(order)
 
     def _signal(self, device: Device, marks: Sequence[str]) -> Signal | None:
         classes = [r.signal for m in marks for r in self.records[End(device.tag, m)] if r.kind is not Kind.SCREEN]

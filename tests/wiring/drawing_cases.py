@@ -76,7 +76,12 @@ class Maker:
         self.devices[tag] = Device(tag, kind, place, text, marks, tuple(made), tuple(positions.split()), rows)
         return tag
 
+    def of(self, role: str) -> list[str]:
+        """Ends of the drive terminals of a role, in strip order."""
+        return [f"{self.drive}:{n}" for n, _, r in self.terminals if r == role]
+
     def place(self, end: End) -> str:
+        """Where an end stands."""
         return INSIDE[0] if end.device == self.drive or end.device.startswith("-X") else self.devices[end.device].place
 
     def add(self, a: End, b: End, kind: Kind, signal: Signal, core: Core | None = None) -> None:
@@ -207,76 +212,87 @@ def random_wiring(seed: int) -> Wiring:
     if rng.random() < 0.3:
         rng.shuffle(terminals)
     m = Maker(terminals, size=rng.choice(("0.75 mm²", "18 AWG", "1 mm²")))
-    inputs = [n for n, _, role in terminals if role == "DI"]
-    analog = [n for n, _, role in terminals if role in ("AI", "AO")]
-    commons = {role: [n for n, _, r in terminals if r == role] for role in ("P24", "N24", "DIC", "R10", "A0")}
-    relays = [n for n, label, role in terminals if role.endswith(".C")]
-    by_number = {n: role for n, _, role in terminals}
-    if commons["N24"] and commons["DIC"] and rng.random() < 0.8:
-        m.join(f"-T1:{commons['N24'][0]}", f"-T1:{commons['DIC'][0]}")
-    place = lambda: rng.choice(FIELD + INSIDE[1:])  # noqa: E731
-    count = 0
-    feed: dict[str, str] = {}
-    for number in inputs[: rng.randint(1, len(inputs))]:
-        count += 1
-        m.names[number] = rng.choice(("run_forward", "fault_reset", "external_fault", "preset_1"))
-        kind = rng.choice(("pushbutton", "selector", "limit switch", "contact", "emergency stop", "switch"))
-        second = rng.random() < 0.25
-        tag = m.device(f"-S{count}", kind, place(), rng.choice(("stop", "freeze protection thermostat", "run")),
-                       contacts="13-14 NO,23-24 NO" if second else rng.choice(("13-14 NO", "11-12 NC")),
-                       positions="HAND OFF AUTO" if second else "", chart="x-- --x" if second else "")  # fmt: skip
-        first, last = m.devices[tag].contacts[0].terminals
-        where = m.devices[tag].place
-        common = f"-T1:{commons['P24'][0]}" if commons["P24"] else f"-T1:{inputs[0]}"
-        if where in feed and rng.random() < 0.7:
-            m.join(feed[where], f"{tag}:{first}", direct=rng.random() < 0.1)
-        else:
-            m.join(common, f"{tag}:{first}")
-        feed[where] = f"{tag}:{first}"
-        m.join(f"{tag}:{last}", f"-T1:{number}")
-        if second and rng.random() < 0.7:
-            m.join(f"{tag}:{first}", f"{tag}:23")
-            if count > 1 and rng.random() < 0.5:
-                m.join(f"{tag}:24", f"-S{count - 1}:{m.devices[f'-S{count - 1}'].contacts[0].terminals[1]}")
-    for i, number in enumerate(analog):
-        if rng.random() < 0.3 or not commons["A0"]:
-            continue
-        ground = f"-T1:{rng.choice(commons['A0'])}"
-        if by_number[number] == "AI" and commons["R10"] and rng.random() < 0.4:
-            tag = m.device(f"-R{i}", "potentiometer", place(), "speed potentiometer", terminals="1 2 3")
-            ends = (f"-T1:{commons['R10'][0]}", f"-T1:{number}", ground)
-        elif by_number[number] == "AI" and commons["P24"] and rng.random() < 0.5:
-            tag = m.device(f"-B{i}", "transmitter", place(), "pressure transmitter", terminals="+ -")
-            ends = (f"-T1:{commons['P24'][0]}", f"-T1:{number}")
-        else:
-            tag = m.device(f"-A{i}", rng.choice(("controller", "meter")), place(), "card", terminals="AO1 COM")
-            ends = (f"-T1:{number}", ground)
-        for end, mark in zip(ends, m.devices[tag].terminals, strict=True):
-            m.join(end, f"{tag}:{mark}", Signal.ANALOG, direct=rng.random() < 0.1)
-    for i, number in enumerate(relays):
-        n = terminals.index(next(t for t in terminals if t[0] == number))
-        if n + 1 >= len(terminals):
-            continue
-        other = terminals[n + 1][0]
-        if rng.random() < 0.5:
-            tag = m.device(f"-P{i}", "lamp", place(), "fault, red lens", terminals="X1 X2")
-            m.join("-X2:L", f"-T1:{number}", Signal.RELAY)
-            m.join(f"-T1:{other}", f"{tag}:X1", Signal.RELAY)
-            m.join("-X2:N", f"{tag}:X2", Signal.RELAY)
-        else:
-            tag = m.device(f"-Q{i}", "relay", rng.choice(INSIDE), "interposing relay", terminals="A1 A2",
-                           contacts="13-14 NO")  # fmt: skip
-            m.join("-X2:L", f"-T1:{number}", Signal.RELAY)
-            m.join(f"-T1:{other}", f"{tag}:A1", Signal.RELAY)
-            m.join(f"{tag}:A2", "-X2:N", Signal.RELAY)
-            if inputs and commons["P24"]:
-                m.join(f"-T1:{commons['P24'][0]}", f"{tag}:13")
-                m.join(f"{tag}:14", f"-T1:{rng.choice(inputs)}")
-    if "43" in by_number and "44" in by_number and rng.random() < 0.7:
+    if m.of("N24") and m.of("DIC") and rng.random() < 0.8:
+        m.join(m.of("N24")[0], m.of("DIC")[0])
+    _random_contacts(m, rng)
+    _random_signals(m, rng)
+    _random_relays(m, rng)
+    if m.of("STO2") and rng.random() < 0.7:
         m.device("-S90", "emergency stop", rng.choice(FIELD), "emergency stop", contacts="11-12 NC,21-22 NC")
         for a, b in (("41", "11"), ("42", "12"), ("43", "21"), ("44", "22")):
             m.join(f"-T1:{a}", f"-S90:{b}", Signal.SAFETY)
     return m.wiring()
+
+
+def _anywhere(rng: random.Random) -> str:
+    return rng.choice(FIELD + INSIDE[1:])
+
+
+def _random_contacts(m: Maker, rng: random.Random) -> None:
+    """Contacts on some digital inputs, chained in the field or fed one by one, some with a second block."""
+    inputs = m.of("DI")
+    feed: dict[str, str] = {}
+    for count, number in enumerate(inputs[: rng.randint(1, len(inputs))], start=1):
+        m.names[number.removeprefix("-T1:")] = rng.choice(("run_forward", "fault_reset", "external_fault", "preset_1"))
+        kind = rng.choice(("pushbutton", "selector", "limit switch", "contact", "emergency stop", "switch"))
+        second = rng.random() < 0.25
+        tag = m.device(f"-S{count}", kind, _anywhere(rng), rng.choice(("stop", "freeze protection thermostat", "run")),
+                       contacts="13-14 NO,23-24 NO" if second else rng.choice(("13-14 NO", "11-12 NC")),
+                       positions="HAND OFF AUTO" if second else "", chart="x-- --x" if second else "")  # fmt: skip
+        first, last = m.devices[tag].contacts[0].terminals
+        where = m.devices[tag].place
+        if where in feed and rng.random() < 0.7:
+            m.join(feed[where], f"{tag}:{first}", direct=rng.random() < 0.1)
+        else:
+            m.join((m.of("P24") or inputs)[0], f"{tag}:{first}")
+        feed[where] = f"{tag}:{first}"
+        m.join(f"{tag}:{last}", number)
+        if second and rng.random() < 0.7:
+            m.join(f"{tag}:{first}", f"{tag}:23")
+            if count > 1 and rng.random() < 0.5:
+                m.join(f"{tag}:24", f"-S{count - 1}:{m.devices[f'-S{count - 1}'].contacts[0].terminals[1]}")
+
+
+def _random_signals(m: Maker, rng: random.Random) -> None:
+    """Potentiometers, loop transmitters, cards and meters on the analog terminals."""
+    for i, number in enumerate((*m.of("AI"), *m.of("AO"))):
+        if rng.random() < 0.3 or not m.of("A0"):
+            continue
+        ground, reads = rng.choice(m.of("A0")), number in m.of("AI")
+        if reads and m.of("R10") and rng.random() < 0.4:
+            tag = m.device(f"-R{i}", "potentiometer", _anywhere(rng), "speed potentiometer", terminals="1 2 3")
+            ends: tuple[str, ...] = (m.of("R10")[0], number, ground)
+        elif reads and m.of("P24") and rng.random() < 0.5:
+            tag = m.device(f"-B{i}", "transmitter", _anywhere(rng), "pressure transmitter", terminals="+ -")
+            ends = (m.of("P24")[0], number)
+        else:
+            kind = rng.choice(("controller", "meter"))
+            tag = m.device(f"-A{i}", kind, _anywhere(rng), "card", terminals="AO1 COM")
+            ends = (number, ground)
+        for end, mark in zip(ends, m.devices[tag].terminals, strict=True):
+            m.join(end, f"{tag}:{mark}", Signal.ANALOG, direct=rng.random() < 0.1)
+
+
+def _random_relays(m: Maker, rng: random.Random) -> None:
+    """Lamps and interposing relays on the relay outputs, fed from the control supply."""
+    order = [f"-T1:{n}" for n, _, _ in m.terminals]
+    for i, common in enumerate(e for k in (1, 2, 3) for e in m.of(f"RO{k}.C")):
+        at = order.index(common)
+        if at + 1 >= len(order):
+            continue
+        m.join("-X2:L", common, Signal.RELAY)
+        if rng.random() < 0.5:
+            tag = m.device(f"-P{i}", "lamp", _anywhere(rng), "fault, red lens", terminals="X1 X2")
+            m.join(order[at + 1], f"{tag}:X1", Signal.RELAY)
+            m.join("-X2:N", f"{tag}:X2", Signal.RELAY)
+            continue
+        tag = m.device(f"-Q{i}", "relay", rng.choice(INSIDE), "interposing relay", terminals="A1 A2",
+                       contacts="13-14 NO")  # fmt: skip
+        m.join(order[at + 1], f"{tag}:A1", Signal.RELAY)
+        m.join(f"{tag}:A2", "-X2:N", Signal.RELAY)
+        if m.of("P24"):
+            m.join(m.of("P24")[0], f"{tag}:13")
+            m.join(f"{tag}:14", rng.choice(m.of("DI")))
 
 
 def tall_card() -> Wiring:

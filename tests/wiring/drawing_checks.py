@@ -11,6 +11,7 @@ import xml.etree.ElementTree as ET
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
+from itertools import pairwise
 
 from binder.wiring.connections import Connection, End, Kind, Wiring
 from schemdraw_parts.text import width
@@ -59,7 +60,7 @@ class Stroke:
     def segments(self) -> Iterator[tuple[Point, Point]]:
         """Its straight pieces."""
         ring = [*self.points, self.points[0]] if self.closed else self.points
-        return zip(ring, ring[1:], strict=False)
+        return pairwise(ring)
 
     def bounds(self) -> Box:
         """Its bounding box."""
@@ -242,7 +243,8 @@ def text_on_text(sheet: Sheet, family: str) -> Iterator[str]:
 def line_through_text(sheet: Sheet, family: str) -> Iterator[str]:
     """Any line that enters a text."""
     segments = [
-        (min(a[1], b[1]), max(a[1], b[1]), a, b, g.kind) for g in sheet.groups for s in g.strokes for a, b in s.segments()
+        (min(a[1], b[1]), max(a[1], b[1]), a, b, g.kind)
+        for g in sheet.groups for s in g.strokes for a, b in s.segments()
     ]  # fmt: skip
     for text in sheet.texts:
         box = text.box(family)

@@ -79,7 +79,8 @@ def _change_text(pattern: str) -> Damage:
 
     def act(root: ET.Element, rng: random.Random) -> bool:
         texts = [
-            t for g in _groups(root, "wire", "flag") for t in g.findall(f"{SVG}text") if re.fullmatch(pattern, t.text or "")
+            t for g in _groups(root, "wire", "flag") for t in g.findall(f"{SVG}text")
+            if re.fullmatch(pattern, t.text or "")
         ]  # fmt: skip
         if not texts:
             return False

@@ -7,6 +7,7 @@ explains is a finding.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from itertools import pairwise
 
 from drawing_checks import CAP, Box, Group, Sheet, Stroke, Text
 
@@ -43,8 +44,24 @@ def _nowhere(text: Text, group: Group, sheet: Sheet) -> bool:
     return False
 
 
-def _anywhere(text: Text, group: Group, sheet: Sheet) -> bool:
-    return True
+def _label(text: Text, group: Group, sheet: Sheet) -> bool:
+    """Behind the drive's terminals, where core labels begin, or beside a rail."""
+    block = _boxes([g for g in _of(sheet, "drive") if not g.end])[0]
+    columns = [block[2] + 1.0, *(t.x for g in _of(sheet, "cable") for t in g.texts)]
+    columns += [x1 + 3.5 for _, _, x1, _ in _boxes(_of(sheet, "terminal"))[:1]]
+    rail = len(group.strokes[0].points) > 2
+    return rail or any(_close(text.x, x) for x in columns)
+
+
+def _flag(text: Text, group: Group, sheet: Sheet) -> bool:
+    """The name inside the flag; the label at a fixed distance from the terminal or from the flag."""
+    if text is group.texts[0]:
+        x0, y0, x1, y1 = group.strokes[1].bounds()
+        return _close(_middle(text), (y0 + y1) / 2) and x0 < text.x < x1
+    (start, _), (tip, _) = group.strokes[0].points
+    if text.align == "end":
+        return _close(text.x, start - 2.2)
+    return _close(text.x, tip + 1.2) if tip < start else _close(text.x, start + 1.0) or _close(text.x, start + 3.5)
 
 
 def _terminal(text: Text, group: Group, sheet: Sheet) -> bool:
@@ -81,7 +98,7 @@ def _vertices(group: Group) -> list[tuple[float, float]]:
 
 
 def _device(text: Text, group: Group, sheet: Sheet) -> bool:
-    whole = [g for g in _of(sheet, "device", group.tag)]
+    whole = _of(sheet, "device", group.tag)
     if group.end:
         return _mark(text, group) or any(
             _close(text.x - 1.0, x0) and y0 < _middle(text) < y1 and _level(text, group, (y0 + 2.7, y1 - 2.7))
@@ -160,7 +177,7 @@ def _edges(strokes: Sequence[Stroke], axis: int) -> set[float]:
 
 
 def _between(value: float, lines: Sequence[float]) -> bool:
-    return any(_close(value, (a + b) / 2, 0.2) for a, b in zip(lines, lines[1:], strict=False))
+    return any(_close(value, (a + b) / 2, 0.2) for a, b in pairwise(lines))
 
 
 def _place(text: Text, group: Group, sheet: Sheet) -> bool:
@@ -206,5 +223,5 @@ def _foot(text: Text, group: Group, sheet: Sheet) -> bool:
 _RULES = {
     "terminal": _terminal, "drive": _drive, "device": _device, "words": _words, "chart": _chart, "place": _place,
     "cable": _cable, "strip name": _strip_name, "screen": _on_line, "note": _foot, "foot": _foot,
-    "wire": _anywhere, "flag": _anywhere,  # their labels and names have checks of their own
+    "wire": _label, "flag": _flag,
 }  # fmt: skip

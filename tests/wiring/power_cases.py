@@ -63,7 +63,8 @@ def inventory(symbols: str = "IEC", *, phases: int = 3, shielded: bool | None = 
 
 DRIVE = Drive(
     "P-101", feeds="raw water pump 1", panel="MCC1", circuit="7", model="Example 7", duty="light", motor="M-101",
-    isolator="DS-101", disconnect_rating=measure(63, "A"), protection_kind="gG fuse", protection_rating=measure(50, "A"),
+    isolator="DS-101", disconnect_rating=measure(63, "A"), protection_kind="gG fuse",
+    protection_rating=measure(50, "A"),
 )  # fmt: skip
 
 FULL = replace(

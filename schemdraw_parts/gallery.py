@@ -1,0 +1,176 @@
+"""A picture of every part, one sheet a family: `python -m schemdraw_parts.gallery FOLDER`."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Callable, Sequence
+from pathlib import Path
+
+from schemdraw_parts import main_circuit as power
+from schemdraw_parts.base import Part
+from schemdraw_parts.contacts import OPERATORS, Changeover, Contact
+from schemdraw_parts.drive import Cell, ControlTerminals, LinkBracket, RelayContact, block_columns
+from schemdraw_parts.figure import SheetFigure
+from schemdraw_parts.instruments import (
+    Block,
+    Coil,
+    Lamp,
+    Meter,
+    Potentiometer,
+    Resistor,
+    Thermistor,
+    Transmitter,
+    block_width,
+)
+from schemdraw_parts.style import PITCH, POLE, TAG, Symbols
+from schemdraw_parts.wiring import (
+    Bridge,
+    Chart,
+    Earth,
+    Flag,
+    Lines,
+    Link,
+    Rail,
+    Screen,
+    Sheath,
+    TerminalCell,
+    Wire,
+    chart_width,
+)
+
+Shown = tuple[str, Part]
+#: Parts on one line of a sheet, and the room of each. [mm]
+_ACROSS = 5
+
+
+def _contacts(symbols: Symbols) -> list[Shown]:
+    shown: list[Shown] = [
+        (f"{form}, {operator or 'no operator'}", Contact("-S", "13", "14", form, operator=operator, symbols=symbols))
+        for operator in OPERATORS
+        for form in ("NO", "NC")
+    ]
+    shown.append(("changeover", Changeover("-K", ("11", PITCH), ("14", 0.0), ("12", 2 * PITCH))))
+    return shown
+
+
+def _instruments(symbols: Symbols) -> list[Shown]:
+    ports = [("AO1", (0.0,), "0-10 V"), ("COM", (PITCH,), "0 V")]
+    ends = [("1", (0.0,)), ("2", (PITCH,)), ("3", (2 * PITCH,))]
+    return [
+        ("potentiometer", Potentiometer("-R1", ends, clockwise="1", symbols=symbols)),
+        ("lamp", Lamp("-P1", "X1", "X2", lens="RD", symbols=symbols)),
+        ("meter", Meter("-P2", "+", "-")),
+        ("two-wire transmitter", Transmitter("-B1", "+", "-")),
+        ("coil", Coil("-K1", "A1", "A2", symbols=symbols)),
+        ("brake coil", Coil("-R2", "1", "2", brake=True, symbols=symbols)),
+        ("thermistor", Thermistor("-B2", "1T1", "1T2", symbols=symbols)),
+        ("resistor", Resistor("-R3", "1", "2", symbols=symbols)),
+        ("block", Block("-K2", ports, body=block_width([(n, w) for n, _, w in ports]))),
+    ]
+
+
+def _wiring(symbols: Symbols) -> list[Shown]:
+    del symbols  # these parts have one form
+    rows = [("13-14", (True, False, False)), ("23-24", (False, False, True))]
+    positions = ("HAND", "OFF", "AUTO")
+    return [
+        ("wire", Wire((0, 0), (30, 0), [("102 BU 0.75", 1.0)])),
+        ("flag to the right", Flag("-X1:11 /2", stub=14.0, wire="102 BU")),
+        ("terminal", TerminalCell("-X1", "8", "8", body=8.0)),
+        ("terminal of three conductors", TerminalCell("-X1", "9", "9", body=10.0, tracks=2.0, depth=9.2)),
+        ("bridge", Bridge(PITCH)),
+        ("rail", Rail((0, 0), (0, PITCH), 8.0, "102")),
+        ("mechanical link", Link((0, 0), (0, PITCH), 6.0)),
+        ("sheath", Sheath(PITCH)),
+        ("screened pair", Sheath(PITCH, screened=True, paired=True, rows=(0.0, PITCH))),
+        ("screen's conductor", Screen(4.0, 20.0, "screen -PE:1", 1.0)),
+        ("protective earth", Earth()),
+        ("functional earth", Earth("functional")),
+        ("earth", Earth("plain")),
+        ("contact chart", Chart("-S1", positions, rows, columns=chart_width(positions, rows)[1])),
+    ]
+
+
+def _drive(symbols: Symbols) -> list[Shown]:
+    del symbols
+    names = (("10", "+24 V", ""), ("13", "DI1", "run forward"), ("31", "R1 C", "fault"), ("32", "R1 NO", ""),
+             ("33", "R1 NC", ""))  # fmt: skip
+    cells = [
+        Cell(n, label, words, 9 + PITCH * i, 9 + PITCH * (i + 1), (9 + PITCH * (i + 0.5),), n != "33")
+        for i, (n, label, words) in enumerate(names)
+    ]
+    columns = block_columns(cells, links=1, relays=True)
+    block = ControlTerminals(
+        "-T1", "drive", cells, relays=[RelayContact("31", "32", "33")], columns=columns, height=44, corner="1/1"
+    )  # fmt: skip
+    return [("control terminals", block), ("link", LinkBracket((0, 0), (0, PITCH), -4.0))]
+
+
+def _main_circuit(symbols: Symbols) -> list[Shown]:
+    line, load = ("1", "3", "5"), ("2", "4", "6")
+    kinds: Sequence[tuple[str, type[power.Poles]]] = (
+        ("disconnect", power.Disconnect), ("breaker", power.Breaker), ("fuses", power.Fuses),
+        ("contactor", power.Contactor), ("overload", power.Overload), ("reactor", power.Reactor),
+        ("filter", power.FilterBox),
+    )  # fmt: skip
+    shown: list[Shown] = [(name, kind("-Q1", line, load, symbols=symbols)) for name, kind in kinds]
+    three, motor = ("L1", "L2", "L3", "PE"), ("U", "V", "W", "PE")
+    return [
+        *shown,
+        ("supply", power.Supply("-X0", three)),
+        ("drive", power.DrivePower("-T1", three, motor, below=("R+", "R-"))),
+        ("motor", power.Motor("-M1", ("U1", "V1", "W1", "PE"))),
+        ("brake resistor", power.BrakeResistor("-R1", ("1", "2"), 10.0, symbols=symbols)),
+        ("second conductor", power.TapFlag("-Q3:1 /2")),
+    ]
+
+
+FAMILIES: dict[str, tuple[Callable[[Symbols], list[Shown]], float]] = {
+    "contacts": (_contacts, 3 * PITCH),
+    "instruments": (_instruments, 4 * PITCH),
+    "wiring": (_wiring, 4 * PITCH),
+    "drive": (_drive, 60.0),
+    "main circuit": (_main_circuit, 8 * POLE),
+}
+
+
+def gallery(symbols: Symbols = Symbols.IEC) -> dict[str, str]:
+    """Draw every part.
+
+    Parameters
+    ----------
+    symbols : Symbols
+        Which forms to draw.
+
+    Returns
+    -------
+    dict
+        Name of the family -> SVG.
+    """
+    sheets = {}
+    for name, (make, row) in FAMILIES.items():
+        shown = make(symbols)
+        height = (row + 8.0) * -(-len(shown) // _ACROSS) + 10.0
+        key = f"gallery-{name.replace(' ', '-')}-{symbols.value.replace(' ', '-')}"
+        title = f"Parts: {name}, {symbols.value} forms"
+        figure = SheetFigure(255, height, key=key, title=title, description=", ".join(text for text, _ in shown))
+        for i, (text, part) in enumerate(shown):
+            x, y = 4.0 + 50.0 * (i % _ACROSS), 5.0 + (row + 8.0) * (i // _ACROSS)
+            figure.place(Lines([(text, TAG, True)]), x, y)
+            figure.place(part, x + (8.0 if name != "drive" else 0.0), y + (18.0 if name == "main circuit" else 8.0))
+        sheets[name] = figure.svg()
+    return sheets
+
+
+def main() -> None:
+    """Write all families in both forms into the folder named on the command line."""
+    folder = Path(sys.argv[1])
+    folder.mkdir(parents=True, exist_ok=True)
+    for symbols in Symbols:
+        for name, svg in gallery(symbols).items():
+            path = folder / f"{name.replace(' ', '_')}_{symbols.value.replace(' ', '_')}.svg"
+            path.write_text(svg, encoding="utf-8")
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,114 @@
+"""Main circuits: the checks that hold for any drawing, and what an electrician looks for."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import drawing_checks as checks
+import power_cases as cases
+import pytest
+from drawing_cases import hand_off_auto
+from invented_drives import COMPLETE, site
+from invented_drives import wire as built
+
+from binder.inventory.quantities import measure
+from binder.inventory.records import Drive, Inventory, Site
+from binder.wiring.connections import Wiring
+from binder.wiring.power import power_sheets
+from binder.wiring.power_chain import main_circuit, wire_names
+
+
+def texts(inventory: Inventory, drive: Drive, wiring: Wiring = cases.WIRING) -> list[str]:
+    made = power_sheets(inventory, drive, cases.FIGURES, wiring, reference="IW-P101-20 rev A")
+    found = [f for s in made for f in checks.general(s.svg)]
+    assert found == []
+    return [t.text for s in made for t in checks.parse(s.svg).texts]
+
+
+HEATED = replace(
+    cases.inventory().motors[0], space_heater_voltage=measure(230, "V"), space_heater_isolator="Q9"
+)  # fmt: skip
+
+
+@pytest.mark.parametrize("symbols", ["IEC", "North American"])
+@pytest.mark.parametrize("phases", [1, 3])
+@pytest.mark.parametrize("drive", [cases.DRIVE, cases.FULL], ids=["plain", "with everything"])
+def test_a_given_drive(drive: Drive, phases: int, symbols: str) -> None:
+    found = texts(cases.inventory(symbols, phases=phases), drive)
+    for word in ("DS-101", "63 A, lockable", "gG fuse", "50 A", "Smallest disconnect: 25 A", "24 A out, light duty",
+                 "W101-M: 6 mm², earth 6 mm²", "copper XLPE 90 °C, tray, 45 m", "M-101", "PE GNYE"):  # fmt: skip
+        assert word in found
+
+
+def test_what_is_not_given_is_said() -> None:
+    bare = Inventory(Site("s", "S", "IEC"), drives=(Drive("P-1"),))
+    found = texts(bare, bare.drives[0])
+    assert found.count("rating not given") == 2
+    for word in ("voltage not given", "fault current not given", "cable not given", "output current not given",
+                 "plate not given", "protection, kind not given"):  # fmt: skip
+        assert word in found
+
+
+def test_a_figure_is_named_and_never_reads_as_an_approval() -> None:
+    found = " ".join(texts(cases.inventory(), cases.DRIVE))
+    assert "Largest line protection: 63 A" in found
+    assert "Computed figures are no approval" in found
+
+
+def test_the_screen_is_bonded_only_when_the_cable_has_one() -> None:
+    for shielded, note in ((True, "Motor cable screen bonded all round at both ends"), (False, ""),
+                           (None, "Whether the motor cable has a screen is not given")):  # fmt: skip
+        made = power_sheets(cases.inventory(shielded=shielded), cases.DRIVE, cases.FIGURES, cases.WIRING)
+        earths = sum(g.kind == "earth" for s in made for g in checks.parse(s.svg).groups)
+        assert (earths > 0) == bool(shielded)
+        assert note in made[0].svg
+
+
+def test_the_bypass_leaves_before_the_drive_and_comes_back_behind_it() -> None:
+    found = texts(cases.inventory(), cases.FULL)
+    assert "-Q1:1 /2" in found  # hung under the line conductors
+    assert "-F2:2 /2" in found  # and under those to the motor
+    assert {"-R1:U2 /1", "-Q2:2 /1"} <= set(found)  # named back from the bypass
+
+
+def test_conductors_change_their_number_behind_every_device() -> None:
+    circuit = main_circuit(cases.inventory(), cases.FULL, cases.FIGURES, cases.WIRING, north_american=False)
+    names = wire_names(circuit.chains[0], first=True)
+    assert [n[0] for n in names.values()] == ["1L1", "2L1", "3L1", "4L1", "U", "2U", "3U", "4U"]
+
+
+def test_the_space_heater_is_another_source() -> None:
+    found = texts(replace(cases.inventory(), motors=(HEATED,)), cases.DRIVE)
+    assert "space heater 230 V" in found
+    assert "other source, cut at Q9" in found
+
+
+def test_several_motors_each_have_their_overload() -> None:
+    found = texts(cases.inventory(), cases.DRIVE, cases.SEVERAL)
+    assert {"-F1", "-F2", "-F3", "M-101.1", "M-101.2", "M-101.3"} <= set(found)
+
+
+def test_designations_give_way_to_those_of_the_wiring() -> None:
+    found = texts(cases.inventory(), cases.DRIVE, cases.SEVERAL)
+    assert "-F4" in found  # the fuses: 1 to 3 are overload relays of the wiring
+
+
+def test_the_control_supply_answers_every_flag_of_the_control_sheets() -> None:
+    wiring = hand_off_auto()
+    made = power_sheets(cases.inventory(), cases.DRIVE, cases.FIGURES, wiring)
+    drawn = sorted(g.record for s in made for g in checks.parse(s.svg).groups if g.kind == "flag" and g.record)
+    assert drawn == sorted(c.id for c in wiring.connections if "-X2" in (c.a.device, c.b.device))
+
+
+@pytest.mark.parametrize("code", COMPLETE)
+def test_every_scheme_of_the_trade(code: str) -> None:
+    for basis in ("IEC", "NEC"):
+        made = site(COMPLETE[code], "24", basis=basis)
+        wiring = built(COMPLETE[code], "24", basis=basis)
+        for sheet in power_sheets(made, made.drives[0], {}, wiring):
+            assert checks.general(sheet.svg) == []
+
+
+def test_same_drive_same_bytes() -> None:
+    one, two = (power_sheets(cases.inventory(), cases.FULL, cases.FIGURES, cases.WIRING) for _ in range(2))
+    assert one == two
