@@ -2,15 +2,20 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import io
+import math
 from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
 import pandas as pd
+from openpyxl import Workbook
+from openpyxl.cell import WriteOnlyCell
 from openpyxl.cell.cell import ILLEGAL_CHARACTERS_RE
-from openpyxl.styles import Alignment
+from openpyxl.styles import Font
 from openpyxl.utils import get_column_letter
+from openpyxl.worksheet.properties import PageSetupProperties
 
 from binder.errors import OutputError
 from binder.exports import Export
@@ -78,13 +83,11 @@ def planner_bytes(study: SiteStudy, exports: Sequence[Export]) -> bytes:
     bytes
         Texts are typed as text, so designations such as '-K1' and '=A1' come back unchanged.
     """
+    book = Workbook(write_only=True)  # a site of a thousand drives has two million cells
+    for export in (_about(study, exports), *exports):
+        _fill(book.create_sheet(export.name.capitalize()), export.frame)
     out = io.BytesIO()
-    with pd.ExcelWriter(out, engine="openpyxl") as writer:
-        for export in (_about(study, exports), *exports):
-            # Sheets of a name of two words are named as one reads them: 'Panel totals'.
-            name = export.name.capitalize()
-            _clean(export.frame).to_excel(writer, sheet_name=name, index=False, freeze_panes=(1, 1))
-            _finish(writer.sheets[name], export.frame)
+    book.save(out)
     return same_bytes(out.getvalue())
 
 
@@ -101,28 +104,47 @@ def _about(study: SiteStudy, exports: Sequence[Export]) -> Export:
     return Export("about", "What this file holds", pd.DataFrame(lines, columns=["Item", "Value"], dtype=object))
 
 
-def _clean(frame: pd.DataFrame) -> pd.DataFrame:
-    """Without control characters, which no workbook may hold."""
-    return frame.map(lambda value: ILLEGAL_CHARACTERS_RE.sub("", value) if isinstance(value, str) else value)
-
-
-def _finish(sheet: Any, frame: pd.DataFrame) -> None:
-    """Type every text as text, and make the sheet fit for reading: widths, filter, print on one page's width."""
-    for row in sheet.iter_rows(min_row=2):
-        for cell in row:
-            if isinstance(cell.value, str):
-                cell.data_type = "s"
-                cell.quotePrefix = cell.value.startswith(FORMULA_STARTS)  # stays text when a person edits it
-    for index, column in enumerate(frame.columns, 1):
-        longest = max((len(str(v)) for v in frame[column] if v is not None), default=0)
-        sheet.column_dimensions[get_column_letter(index)].width = min(max(longest, len(column) + 3) + 2, _WIDEST)
-    for cell in sheet[1]:
-        cell.alignment = Alignment(horizontal="left", vertical="top", wrap_text=True)
-    sheet.auto_filter.ref = sheet.dimensions
+def _fill(sheet: Any, frame: pd.DataFrame) -> None:
+    """Heading and rows, fit for reading: widths, filter, headings that stay, one page wide in print."""
+    columns = list(zip(frame.columns, (frame[c].tolist() for c in frame.columns), strict=True))
+    for index, (title, values) in enumerate(columns, 1):
+        longest = max((len(str(v)) for v in values if v is not None), default=0)
+        sheet.column_dimensions[get_column_letter(index)].width = min(max(longest, len(title) + 3) + 2, _WIDEST)
+    sheet.freeze_panes = "B2"
+    sheet.auto_filter.ref = f"A1:{get_column_letter(len(columns))}{len(frame) + 1}"
     sheet.print_title_rows = "1:1"
     sheet.page_setup.orientation = "landscape"
-    sheet.sheet_properties.pageSetUpPr.fitToPage = True
+    sheet.sheet_properties.pageSetUpPr = PageSetupProperties(fitToPage=True)
     sheet.page_setup.fitToHeight = 0
+    sheet.append([_heading(sheet, title) for title, _ in columns])
+    for row in zip(*(values for _, values in columns), strict=True):
+        sheet.append([_cell(sheet, value) for value in row])
+
+
+def _heading(sheet: Any, title: str) -> WriteOnlyCell:
+    cell = WriteOnlyCell(sheet, title)
+    cell.font = Font(bold=True)
+    return cell
+
+
+def _cell(sheet: Any, value: Any) -> Any:
+    """A value as it is; a text that would be taken for a formula or an error is typed as text."""
+    if isinstance(value, float) and math.isnan(value):
+        return None
+    if isinstance(value, dt.date):
+        cell = WriteOnlyCell(sheet, value)
+        cell.number_format = "yyyy-mm-dd"
+        return cell
+    if not isinstance(value, str):
+        return value
+    if not value.isprintable():
+        value = ILLEGAL_CHARACTERS_RE.sub("", value)  # no workbook may hold them
+    if not value.startswith((*FORMULA_STARTS, "#")):
+        return value
+    cell = WriteOnlyCell(sheet, value)
+    cell.data_type = "s"
+    cell.quotePrefix = True  # stays text when a person edits it
+    return cell
 
 
 def write_exports(study: SiteStudy, exports: Sequence[Export], folder: Path) -> list[Path]:
