@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from types import MappingProxyType
 
 from docutils import nodes
 
 from binder.documents import contents
 from binder.documents.contents import Page, Stamp, document_set, drive_key
+from binder.documents.digest import digest_of
 from binder.documents.document import Binder, Document
 from binder.documents.drive_packet import packet_sections
 from binder.documents.front_matter import front_sections, safety_sections
+from binder.documents.marks import NO_MARKS, NOTHING_SIGNED, Marks, SignedOff, marked
 from binder.documents.schedules import (
     cable_sections,
     equipment_sections,
@@ -39,7 +42,12 @@ _SCHEDULES = {
 
 
 def assemble(
-    study: SiteStudy, *, stamps: Mapping[str, Stamp] = MappingProxyType({}), pages: Sequence[Page] = ()
+    study: SiteStudy,
+    *,
+    stamps: Mapping[str, Stamp] = MappingProxyType({}),
+    pages: Sequence[Page] = (),
+    marks: Mapping[str, Marks] = MappingProxyType({}),
+    signed: Mapping[str, Mapping[str, SignedOff]] = MappingProxyType({}),
 ) -> Binder:
     """Make the binder of a site.
 
@@ -50,17 +58,28 @@ def assemble(
         Document key -> number, revision, status and date it carries; the Site sheet's where absent.
     pages : sequence of Page
         The contractor's own pages.
+    marks : mapping of str to Marks
+        Document key -> what changed on it at its revision.
+    signed : mapping
+        Document key -> statement -> its digest and who signed.
 
     Returns
     -------
     Binder
         Bodies are built when asked for, one document at a time.
     """
-    documents = document_set(study, stamps=stamps, pages=pages)
+    documents = tuple(
+        _with_marks(d, marks.get(d.key, NO_MARKS), signed.get(d.key, NOTHING_SIGNED))
+        for d in document_set(study, stamps=stamps, pages=pages)
+    )
     by_key = {drive_key(s): s for s in study.drives}
     packets = {d.subject: d.number for d in documents if d.subject}
 
     def body(document: Document) -> list[nodes.Node]:
+        made = sections(document)
+        return marked(made, marks.get(document.key, NO_MARKS), signed.get(document.key, NOTHING_SIGNED))
+
+    def sections(document: Document) -> list[nodes.Node]:
         if document.kind == "packet":
             return packet_sections(study, by_key[document.key], document)
         if document.key == contents.SAFETY.key:
@@ -74,3 +93,10 @@ def assemble(
         findings=study.findings,
         open_stops=len(open_stops(study.findings)),
     )
+
+
+def _with_marks(document: Document, marks: Marks, signed: Mapping[str, SignedOff]) -> Document:
+    """The document, its digest over its marks as well: they are part of what it shows."""
+    if not marks.letter and not signed:
+        return document
+    return replace(document, digest=digest_of(document.digest, marks.as_text(), signed))

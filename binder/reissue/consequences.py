@@ -5,7 +5,7 @@ from __future__ import annotations
 import csv
 from dataclasses import dataclass
 from fnmatch import fnmatchcase
-from functools import cache
+from functools import cache, lru_cache
 from importlib.resources import files
 
 from binder.reissue.facts import Key
@@ -56,6 +56,11 @@ def rules() -> tuple[_Rule, ...]:
     )
 
 
+@cache
+def _by_group() -> dict[str, tuple[_Rule, ...]]:
+    return {group: tuple(r for r in rules() if r.group == group) for group in {r.group for r in rules()}}
+
+
 def consequence_of(key: Key) -> Consequence:
     """What the change of a fact touches.
 
@@ -64,8 +69,12 @@ def consequence_of(key: Key) -> Consequence:
     LookupError
         No rule covers the fact's group: the table is incomplete.
     """
-    _, group, item, name = key
-    for rule in rules():
-        if rule.group == group and fnmatchcase(item, rule.item) and fnmatchcase(name, rule.field):
+    return _consequence(*key[1:])
+
+
+@lru_cache(maxsize=65536)
+def _consequence(group: str, item: str, name: str) -> Consequence:
+    for rule in _by_group().get(group, ()):
+        if fnmatchcase(item, rule.item) and fnmatchcase(name, rule.field):
             return rule.consequence
     raise LookupError(f"no consequence rule for {group} {item} {name}")

@@ -8,14 +8,19 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 from pathlib import Path
 
+from binder import __version__
 from binder.documents.assemble import assemble
-from binder.documents.contents import Page, Stamp
+from binder.documents.contents import Page, Stamp, drive_key
 from binder.documents.document import Binder
+from binder.inventory.findings import Finding, ordered
 from binder.inventory.reader import read_workbook
 from binder.inventory.records import Inventory, Revision
+from binder.reissue.gather import facts_of
 from binder.reissue.ledger import from_data
+from binder.reissue.marking import marks_of
 from binder.reissue.plan import Imprint, freeze
 from binder.reissue.record import IssueRecord, next_letter
+from binder.reissue.scopes import rename_findings, signature_findings, signed_off
 from binder.reissue.store import IssueStore
 from binder.study import SiteStudy, study_site
 
@@ -30,7 +35,20 @@ def _study(project: Path, workbook: str, record: str) -> SiteStudy:
     issued = IssueStore(project / ISSUES).latest()
     inventory = renamed(read_workbook(project / WORKBOOK), issued)
     former = {key: from_data(data) for key, data in issued.wiring.items()} if issued else {}
-    return study_site(inventory, former=former)
+    study = study_site(inventory, former=former)
+    return replace(study, findings=ordered([*study.findings, *_own_findings(project, study)]))
+
+
+def _own_findings(project: Path, study: SiteStudy) -> tuple[Finding, ...]:
+    """Void signatures, and drives that look renamed."""
+    records = IssueStore(project / ISSUES).records()
+    last = records[-1] if records else None
+    tags = {drive_key(s): s.drive.tag for s in study.drives}
+    if not study.inventory.signatures and (last is None or set(last.tags) == set(tags)):
+        return ()
+    facts = facts_of(study, pages_of(project), former=last.facts if last else {})
+    now = IssueRecord("now", "", "", "", study.inventory.workbook_digest, __version__, facts=facts, tags=tags)
+    return (*signature_findings(study.inventory, now, records), *rename_findings(now, last))
 
 
 def study_of(project: Path) -> SiteStudy:
@@ -102,7 +120,11 @@ def present_state(project: Path) -> Present:
     RecordError
         An issue record is damaged or was changed by hand.
     """
-    study, pages = study_of(project), pages_of(project)
+    return _present(project, study_of(project))
+
+
+def _present(project: Path, study: SiteStudy) -> Present:
+    pages = pages_of(project)
     store = IssueStore(project / ISSUES)
     records = store.records()
     last = records[-1] if records else None
@@ -122,7 +144,8 @@ def binder_of(project: Path) -> Binder:
     state = present_state(project)
     last = state.last
     if last is None:
-        return assemble(state.study, pages=state.pages)
+        signed = signed_off(state.study.inventory, state.draft)
+        return assemble(state.study, pages=state.pages, signed=signed)
     if not state.moved:
         return issued_binder(
             state.study, state.pages, (*state.records[:-1], replace(last, documents=state.draft.documents))
@@ -150,7 +173,13 @@ def issued_binder(
         loose = draft and d.revision == last.revision
         status = f"draft, {d.status}".rstrip(", ") if loose else d.status
         stamps[d.key] = Stamp(d.number, d.revision, status, "" if loose else d.date)
-    return assemble(_told(study, records, draft=draft), stamps=stamps, pages=pages)
+    return assemble(
+        _told(study, records, draft=draft),
+        stamps=stamps,
+        pages=pages,
+        marks=marks_of(records),
+        signed=signed_off(study.inventory, last),
+    )
 
 
 def _told(study: SiteStudy, records: tuple[IssueRecord, ...], *, draft: bool) -> SiteStudy:

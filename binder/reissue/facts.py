@@ -8,6 +8,7 @@ line. Never by a row or by a place in a list.
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from decimal import Decimal
 from enum import Enum
@@ -109,27 +110,9 @@ def canonical(value: Any) -> str:
     >>> canonical("  two   words ")
     'two words'
     """
-    if value is None:
-        return ""
-    if isinstance(value, bool):
-        return "yes" if value else "no"
-    if isinstance(value, Measure):
-        unit = _FAMILIES.get(value.unit, value.unit)
-        amount = value.amount * _FACTORS.get(value.unit, Decimal(1))
-        return f"{_plain(amount)} {unit}".strip()
-    if isinstance(value, Decimal):
-        return _plain(value)
-    if isinstance(value, float):
-        return _five_digits(value)
-    if isinstance(value, dt.date):
-        return value.isoformat()
-    if isinstance(value, ConductorSize):
-        return value.label
-    if isinstance(value, Enum):
-        return str(value.value)
     if isinstance(value, tuple | list):
         return "; ".join(canonical(v) for v in value)
-    return " ".join(str(value).split())
+    return next((say(value) for kind, say in _SAYINGS if isinstance(value, kind)), " ".join(str(value).split()))
 
 
 def _plain(amount: Decimal) -> str:
@@ -138,3 +121,21 @@ def _plain(amount: Decimal) -> str:
 
 def _five_digits(value: float) -> str:
     return _plain(Decimal(f"{value:.4e}"))
+
+
+def _measure(value: Measure) -> str:
+    amount = value.amount * _FACTORS.get(value.unit, Decimal(1))
+    return f"{_plain(amount)} {_FAMILIES.get(value.unit, value.unit)}".strip()
+
+
+#: How each kind of value is said; the first that fits.
+_SAYINGS: tuple[tuple[type, Callable[[Any], str]], ...] = (
+    (type(None), lambda _: ""),
+    (bool, lambda truth: "yes" if truth else "no"),
+    (Measure, _measure),
+    (Decimal, _plain),
+    (float, _five_digits),
+    (dt.date, dt.date.isoformat),
+    (ConductorSize, lambda size: size.label),
+    (Enum, lambda choice: str(choice.value)),
+)

@@ -239,7 +239,8 @@ def _wiring(owner: str, drive: DriveStudy) -> Iterator[Fact]:
     for line in cable_schedule(wiring):
         screen = f"screened, {line.screen}" if line.screened else "unscreened"
         length = "length unknown" if line.length_m is None else f"{line.length_m:g} m"
-        words = f"{line.from_place} to {line.to_place}, {line.signal}, {line.used} of {line.cores}, {line.size}, {length}, {screen}"
+        run = f"{line.from_place} to {line.to_place}, {line.signal}"
+        words = f"{run}, {line.used} of {line.cores}, {line.size}, {length}, {screen}"
         yield _fact((owner, "cable", line.tag, "control"), words)
     for label in label_schedule(wiring):
         yield _fact((owner, "label", f"{label.kind} on {label.on}", "text"), f"{label.quantity} x {label.text}")
