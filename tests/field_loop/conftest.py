@@ -2,20 +2,13 @@
 
 from __future__ import annotations
 
-import shutil
 from pathlib import Path
 
 import pytest
-
-DEMO = Path(__file__).parents[2] / "demo_site"
+from demo_copy import copy_demo
 
 
 @pytest.fixture
 def project(tmp_path: Path) -> Path:
     """The demo project: workbook and hand-written pages, nothing built."""
-    made = tmp_path / "site"
-    made.mkdir()
-    shutil.copy(DEMO / "inventory.xlsx", made)
-    if (DEMO / "pages").is_dir():
-        shutil.copytree(DEMO / "pages", made / "pages")
-    return made
+    return copy_demo(tmp_path / "site")

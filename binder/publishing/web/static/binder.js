@@ -24,7 +24,6 @@
   }
 
   function filterBox(table, number) {
-    const rows = [...table.tBodies].flatMap((body) => [...body.rows]);
     const bar = document.createElement("div");
     const id = `filter-${number}`;
     bar.className = "filter-bar";
@@ -38,14 +37,20 @@
     bar.append(label, input, said);
     table.closest(".table-box").before(bar);
     input.addEventListener("input", () => {
+      const rows = [...table.tBodies].flatMap((body) => [...body.rows]);
       const words = input.value.toLowerCase().split(/\s+/).filter(Boolean);
-      let shown = 0, all = 0, group = null, groupShown = false;
+      let shown = 0, all = 0, group = null, groupShown = false, asked = null;
       for (const row of rows) {
         if (row.classList.contains("group")) {
           if (group) group.hidden = !groupShown;
           [group, groupShown] = [row, false];
           continue;
         }
+        if (row.classList.contains("entry")) {  // the fields of the row above it
+          row.hidden = Boolean(asked && asked.hidden);
+          continue;
+        }
+        asked = row;
         const text = row.textContent.toLowerCase();
         row.hidden = !words.every((word) => text.includes(word));
         all += 1;
