@@ -10,7 +10,7 @@ CONTROLS: list[Row] = rows(
     """
     drive   | scheme                 | mode   | place        | devices                                  | value | length | description
     VFD-101 | hand-off-auto          |        | local panel  | S=HOA-101                                |       | 25 ft  |
-    VFD-101 | two-wire run           | auto   | PLC-1        | S=K-101                                  |       | 40 m   |
+    VFD-101 | two-wire run           | auto   | PLC-1        | K=K-101                                  |       | 40 m   |
     VFD-101 | speed potentiometer    | hand   | local panel  | R=SP-101                                 | 5 kΩ  | 25 ft  |
     VFD-101 | 4-20 mA reference      | auto   | PLC-1        | A=PLC-1                                  |       | 40 m   |
     VFD-101 | permissive string      |        | pump         | F1=PSL-101; F2=PSH-101                   |       | 150 ft | Low suction and high discharge pressure
@@ -24,13 +24,13 @@ CONTROLS: list[Row] = rows(
     VFD-202 | speed potentiometer    |        | local panel  | R=SP-202                                 | 5 kΩ  | 22 m   |
     VFD-202 | fault relay            |        | PLC-1        | A=PLC-1                                  |       | 38 m   |
     VFD-301 | hand-off-auto          |        | panel door   | S=HOA-301                                |       |        |
-    VFD-301 | two-wire run           | auto   | PLC-1        | S=K-301                                  |       | 100 ft |
+    VFD-301 | two-wire run           | auto   | PLC-1        | K=K-301                                  |       | 100 ft |
     VFD-301 | speed potentiometer    | hand   | panel door   | R=SP-301                                 | 5 kΩ  |        |
     VFD-301 | 4-20 mA reference      | auto   | PLC-1        | A=PLC-1                                  |       | 100 ft |
     VFD-301 | permissive string      |        | fan room     | F1=ZS-301; F2=FZ-301                     |       | 120 ft | Damper open and frost thermostat
     VFD-301 | fault relay            |        | PLC-1        | A=PLC-1                                  |       | 100 ft |
     VFD-301 | run relay              |        | PLC-1        | A=PLC-1                                  |       | 100 ft |
-    VFD-302 | two-wire run           |        | PLC-1        | S=K-302                                  |       | 30 m   |
+    VFD-302 | two-wire run           |        | PLC-1        | K=K-302                                  |       | 30 m   |
     VFD-302 | 0-10 V reference       |        | PLC-1        | A=PLC-1                                  |       | 30 m   |
     VFD-302 | motor isolator contact |        | roof         | F1=DS-302M                               |       | 45 m   |
     VFD-302 | fault relay            |        | PLC-1        | A=PLC-1                                  |       | 30 m   |
@@ -47,7 +47,7 @@ CONTROLS: list[Row] = rows(
     VFD-501 | space heater           |        | pump         | E=HTR-501                                |       | 110 ft |
     VFD-501 | fault relay            |        | local panel  | H=LT-501                                 |       | 35 ft  |
     VFD-502 | hand-off-auto          |        | local panel  | S=HOA-502                                |       | 10 m   |
-    VFD-502 | two-wire run           | auto   | PLC-1        | S=K-502                                  |       | 50 m   |
+    VFD-502 | two-wire run           | auto   | PLC-1        | K=K-502                                  |       | 50 m   |
     VFD-502 | speed potentiometer    | hand   | local panel  | R=SP-502                                 | 5 kΩ  | 10 m   |
     VFD-502 | 4-20 mA reference      | auto   | PLC-1        | A=PLC-1                                  |       | 50 m   |
     VFD-502 | permissive string      |        | pump         | F1=PSL-502                               |       | 60 m   | Low suction pressure
