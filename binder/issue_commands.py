@@ -11,6 +11,7 @@ from pathlib import Path
 
 from binder.issuing import Issued, IssueRefusedError, issue
 from binder.progress import Progress
+from binder.project_in_pdf import unpack
 from binder.reissue.compare import compare
 from binder.reissue.current import ISSUES, present_state
 from binder.reissue.record import IssueRecord, RecordError
@@ -31,6 +32,10 @@ def add_issue_commands(add: AddCommand) -> None:
     made.add_argument("--by", required=True, metavar="NAME", help="who issues")
     made.add_argument("--date", type=_date, metavar="YYYY-MM-DD", help="date of issue (default: today)")
     made.add_argument("--all", action="store_true", help="give every document the new letter, changed or not")
+
+    taken = add("unpack", _unpack, "take the project out of the PDF of an issue, and verify it")
+    taken.add_argument("pdf", type=Path, metavar="FILE.pdf", help="binder.pdf of an issue, or its first volume")
+    taken.add_argument("folder", type=Path, metavar="DIR", help="project folder to make; must not exist or be empty")
 
     told = add("compare", _compare, "say what changed between two issues, or an issue and now")
     told.add_argument("project", type=Path, metavar="DIR", help="project folder")
@@ -87,6 +92,16 @@ def _told(made: Issued, project: Path) -> None:
         f"{len(made.plan.changed)} documents, {made.pages} sheets, in {project / ISSUES / revision}. "
         f"For the whole binder at revision {revision}: binder build {project}"
     )
+
+
+def _unpack(arguments: argparse.Namespace) -> int:
+    record = unpack(arguments.pdf, arguments.folder)
+    print(f"Revision {record.revision} of {record.date}, issued by {record.by}: {record.reason}")
+    _say(
+        f"{arguments.folder}: workbook, {len(record.documents)} documents and all issue records are as issued. "
+        f"Build it with: binder build {arguments.folder}"
+    )
+    return 0
 
 
 def _compare(arguments: argparse.Namespace) -> int:

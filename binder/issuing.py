@@ -8,17 +8,23 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
 
+from binder.documents.document import Binder
 from binder.errors import BinderError, OutputError
 from binder.inventory.results import write_row_keys
+from binder.project_in_pdf import pack
+from binder.publishing.attachments import attach
 from binder.publishing.build import build_binder
 from binder.publishing.packet import file_name
+from binder.publishing.pdf import write_pdfs
 from binder.publishing.place import BusyError, sole_use
 from binder.publishing.press import PdfResult
 from binder.reissue.compare import Change
 from binder.reissue.current import ISSUES, WORKBOOK, issued_binder, present_state, study_of
 from binder.reissue.plan import Imprint, IssuePlan, freeze, plan_issue
 from binder.reissue.record import IssuedDocument, IssueRecord
+from binder.reissue.scopes import newly_void
 from binder.reissue.store import IssueStore
+from binder.reissue.transmittal import transmittal, transmittal_sections
 
 Progress = Callable[[str, int, int], None]
 
@@ -154,7 +160,10 @@ def _issue(
     if built.pdf is None:
         raise OutputError("no PDF was made", "this is a defect of the tool")
     record = _with_files(plan.record, built.pdf)
-    files = _gather(record, built.pdf, out)
+    records = (*records[:-1], record)
+    files = _gather(record, built.pdf)
+    files += _joined(project, binder, record, built.pdf, files, out)
+    files += _package(project, binder, records, plan.changes, built.pdf, progress=progress)
     if _digest(project / WORKBOOK) != record.workbook:
         raise OutputError(f"{WORKBOOK} was saved while it was being issued; nothing was issued", "issue again")
     store.commit(record, files)
@@ -201,17 +210,53 @@ def _with_files(record: IssueRecord, made: PdfResult) -> IssueRecord:
     return replace(record, documents=documents)
 
 
-def _gather(record: IssueRecord, made: PdfResult, out: Path) -> list[tuple[str, Path]]:
+def _gather(record: IssueRecord, made: PdfResult) -> list[tuple[str, Path]]:
     """Files of the issue's folder: each changed document with its sidecar."""
     files = []
     for d in record.documents:
         if d.revision != record.revision or d.state != "current":
             continue
         path = made.files[d.number]
-        side = out / path.with_suffix(".json").name
+        side = path.with_suffix(".json")
         made.sidecars[d.number].write(side)
         files += [(path.name, path), (side.name, side)]
     return files
+
+
+def _joined(
+    project: Path, binder: Binder, record: IssueRecord, made: PdfResult, files: list[tuple[str, Path]], out: Path
+) -> list[tuple[str, Path]]:
+    """The whole binder at this issue; its first volume carries the project it was made from."""
+    first, *others = made.joined
+    whole = out / f"whole-{first.name}"
+    attach(first, whole, pack(project, record, dict(files)), date=record.date)
+    return [(first.name, whole), *((path.name, path) for path in others)]
+
+
+def _package(
+    project: Path,
+    binder: Binder,
+    records: tuple[IssueRecord, ...],
+    changes: tuple[Change, ...],
+    made: PdfResult,
+    *,
+    progress: Progress,
+) -> list[tuple[str, Path]]:
+    """What is sent out: the transmittal and the changed documents, joined."""
+    record = records[-1]
+    letter = transmittal(binder.site, record)
+    changed = [d for d in binder.documents if d.revision == record.revision]
+    former = records[-2] if len(records) > 1 else None
+    void = newly_void(study_of(project).inventory, former, record)
+    package = Binder(
+        site=replace(binder.site, binder_title=f"{binder.site.name}, package of revision {record.revision}"),
+        documents=[letter, *changed],
+        body=lambda _: transmittal_sections(binder.site, records, changes, void=void),
+    )
+    out = project / "build" / "issuing" / "package"
+    issued = {d.number: made.files[d.number] for d in changed}
+    written = write_pdfs(package, out, cache_dir=project / "build" / "work" / "cache", issued=issued, progress=progress)
+    return [(path.name.replace("binder", "package"), path) for path in written.joined]
 
 
 def _digest(path: Path) -> str:

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
-from dataclasses import asdict, dataclass
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import asdict, dataclass, replace
 from typing import Any
 
-from binder.reissue.causes import Causes, change_words
+from binder.reissue.causes import Causes, Pair, change_words
 from binder.reissue.consequences import NOTHING, Consequence, consequence_of
 from binder.reissue.facts import SITE, Fact, Key
 from binder.reissue.record import IssueRecord
@@ -26,7 +26,7 @@ class Change:
     tag : str
         The drive's tag now, or before when it is gone.
     kind : str
-        'changed', 'added', 'removed', 'renamed', 'renamed?', 'corrected computation', 'new computation',
+        'changed', 'added', 'removed', 'moved', 'renamed', 'renamed?', 'corrected computation', 'new computation',
         'unexplained'.
     words : str
         The change as a sentence.
@@ -71,13 +71,43 @@ def compare(old: IssueRecord, new: IssueRecord) -> tuple[Change, ...]:
     for owner, keys in causes.moved.items():
         if owner in gone or owner in come:
             continue
-        changes += [_change(old, new, key, pair, causes) for key, pair in keys.items() if not _told_already(key, pair)]
+        changes += _moved_wires(
+            [_change(old, new, key, pair, causes) for key, pair in keys.items() if not _told_already(key, pair, keys)]
+        )
     return tuple(sorted(changes, key=lambda c: (c.owner == SITE, c.tag, c.kind != "renamed", c.key)))
 
 
-def _told_already(key: Key, pair: tuple[Fact | None, Fact | None]) -> bool:
-    """A setting that came or went is told with its number; the number is no change of its own."""
-    return key[1] == "setting" and key[3] == "number" and None in pair
+#: The field that tells a row's coming or going; its other fields then are no changes of their own.
+_TELLS = {"setting": "value", "wire": "ends"}
+
+
+def _told_already(key: Key, pair: tuple[Fact | None, Fact | None], moved: Mapping[Key, Pair]) -> bool:
+    """True for a field of a row that came or went as a whole."""
+    teller = _TELLS.get(key[1], key[3])
+    return teller != key[3] and None in pair and None in moved.get((*key[:3], teller), ())
+
+
+def _moved_wires(changes: list[Change]) -> list[Change]:
+    """A wire that went and one that came with one end in common: moved."""
+    gone = {c.key: c for c in changes if c.key[1] == "wire" and c.kind == "removed"}
+    kept = [c for c in changes if c.key not in gone]
+    for place, change in enumerate(kept):
+        if change.key[1] != "wire" or change.kind != "added":
+            continue
+        mates = [c for c in gone.values() if c.owner == change.owner and len(_ends(c.old) & _ends(change.new)) == 1]
+        if len(mates) != 1:
+            continue
+        former = gone.pop(mates[0].key)
+        stays = _ends(former.old) & _ends(change.new)
+        (left,), (found,), (stay,) = _ends(former.old) - stays, _ends(change.new) - stays, stays
+        words = f"wire {change.new.partition(',')[0]} moved from {left} to {found}; its end at {stay} stays"
+        kept[place] = replace(change, kind="moved", old=former.old, words=words)
+    return [*kept, *gone.values()]
+
+
+def _ends(show: str) -> frozenset[str]:
+    """The two ends of a wire, from '109, -T1:10 to -S1:13'."""
+    return frozenset(show.partition(", ")[2].split(" to "))
 
 
 def _whole(record: IssueRecord, owner: str, kind: str) -> Change:

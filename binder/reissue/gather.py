@@ -221,7 +221,7 @@ def _wiring(owner: str, drive: DriveStudy) -> Iterator[Fact]:
     wiring = drive.wiring
     for c in wiring.connections:
         words = f"{c.a} to {c.b}"
-        yield _fact((owner, "wire", c.id, "ends"), words)
+        yield _fact((owner, "wire", c.id, "ends"), words, f"{c.potential or 'unnumbered'}, {words}")
         yield _fact((owner, "wire", c.id, "number"), c.potential, f"wire {c.potential}, {words}")
         if c.size or c.colour:
             yield _fact((owner, "wire", c.id, "conductor"), f"{c.colour} {c.size}".strip())
@@ -260,7 +260,8 @@ def _field(owner: str, drive: DriveStudy) -> Iterator[Fact]:
         show = f"{line.what}: {line.limit or line.expected}"
         yield _fact((owner, "test", line.id, gate), words, show, cause=line.proves)
     for made in pack.gates:
-        yield _fact((owner, "gate", made.name, "state"), "; ".join(made.blocked_by) or "may be signed")
+        signed = f"may be signed, except: {'; '.join(made.exceptions)}" if made.exceptions else "may be signed"
+        yield _fact((owner, "gate", made.name, "state"), "; ".join(made.blocked_by) or signed)
     if pack.door_card is not None:
         yield _fact((owner, "contact", "door card", "call"), pack.door_card.contacts)
         yield _fact((owner, "spare", "door card", "spare"), pack.door_card.spare)

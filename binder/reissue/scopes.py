@@ -165,6 +165,30 @@ def signature_findings(inventory: Inventory, draft: IssueRecord, records: Sequen
             yield _void(signature, place, digests, draft, signed)
 
 
+def newly_void(
+    inventory: Inventory, former: IssueRecord | None, record: IssueRecord
+) -> tuple[tuple[Signature, str], ...]:
+    """Signatures that held at the former issue and hold no longer, each with its cause.
+
+    Parameters
+    ----------
+    inventory : Inventory
+    former : IssueRecord or None
+    record : IssueRecord
+    """
+    if former is None or not inventory.signatures:
+        return ()
+    before, now = digests_of(former.facts), digests_of(record.facts)
+    found = []
+    for signature in inventory.signatures:
+        place = _place(signature, record.tags)
+        if place is None or not _same(before, place, signature) or _same(now, place, signature):
+            continue
+        finding = _void(signature, place, now, record, former)
+        found.append((signature, finding.found.partition(": void, ")[2]))
+    return tuple(found)
+
+
 def _same(digests: Digests, place: tuple[str, str], signature: Signature) -> bool:
     return _plain(digests.get(place, "")) == _plain(signature.digest)
 

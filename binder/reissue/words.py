@@ -110,3 +110,43 @@ def after_words(consequence: Consequence) -> str:
         if words
     ]
     return " ".join(parts)
+
+
+def needs(changes: Iterable[Change]) -> tuple[tuple[str, ...], tuple[str, ...], tuple[str, ...]]:
+    """Tests to repeat, labels to replace and site papers to look at, with 'that wire' by its name, each once.
+
+    Parameters
+    ----------
+    changes : iterable of Change
+
+    Returns
+    -------
+    tests, labels, site : tuple of str
+    """
+    several = list(changes)
+    tests = dict.fromkeys(_named(word, c) for c in several for word in c.consequence.tests)
+    labels = dict.fromkeys(_named(word, c) for c in several for word in c.consequence.labels)
+    return tuple(tests), tuple(labels), tuple(dict.fromkeys(w for c in several for w in c.consequence.site))
+
+
+def _named(word: str, change: Change) -> str:
+    """'that wire' and its like by name.
+
+    A drive that needs all its tests is not told each of them.
+    """
+    group, item = change.key[1], change.key[2]
+    shown = (change.new or change.old).partition(": ")[0]
+    if group == "setting":
+        return word.replace("that setting", f"setting {shown}").replace("that trip", f"trip by {shown}")
+    if group == "wire":
+        number = shown.partition(",")[0]
+        return (
+            word.replace("that wire", f"wire {number}")
+            .replace("that terminal", f"the terminals of {item}")
+            .replace("wire marker", f"wire marker {number}")
+        )
+    if group == "test":
+        return word.replace("that test", f"test {item}")
+    if group in ("terminal", "device"):
+        return word.replace(f"that {group}", f"{group} {item}")
+    return word.replace("this label", item).replace("that point", f"point {item}")
