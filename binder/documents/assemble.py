@@ -37,7 +37,6 @@ _SCHEDULES = {
     contents.LABELS.key: label_sections,
     contents.NETWORK.key: network_sections,
     contents.SPARES.key: maintenance_sections,
-    contents.HANDOVER.key: handover_sections,
 }
 
 
@@ -84,6 +83,8 @@ def assemble(
             return packet_sections(study, by_key[document.key], document)
         if document.key == contents.SAFETY.key:
             return safety_sections(study, packets)
+        if document.key == contents.HANDOVER.key:
+            return handover_sections(study, packets)
         return _SCHEDULES[document.key](study)
 
     return Binder(

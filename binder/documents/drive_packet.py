@@ -9,11 +9,12 @@ from binder.documents.document import Document
 from binder.documents.packet_cards import door_card_section, lockout_section
 from binder.documents.packet_checks import figures_section, findings_section, open_stop_box
 from binder.documents.packet_data import data_section
-from binder.documents.packet_field import faults_section, signoff_section
+from binder.documents.packet_field import faults_section, open_section, signoff_section
 from binder.documents.packet_fill import fill_form
 from binder.documents.packet_settings import settings_section
 from binder.documents.packet_tests import tests_section
 from binder.documents.packet_wiring import wiring_section
+from binder.documents.trace_pages import trace_section
 from binder.inventory.findings import Finding
 from binder.study import DriveStudy, SiteStudy
 
@@ -48,6 +49,9 @@ def packet_sections(site: SiteStudy, study: DriveStudy, document: Document) -> l
         tests_section(study),
         faults_section(study.field.faults),
         *([page_break(), door_card_section(study.field.door_card, reference)] if study.field.door_card else []),
+        page_break(),
+        open_section(study.field),
+        trace_section(study),
         page_break(),
         signoff_section(study.field.gates),
         page_break(),

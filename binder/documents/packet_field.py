@@ -1,11 +1,23 @@
-"""Fault finding and sign-off of one drive."""
+"""Fault finding, open items and sign-off of one drive."""
 
 from __future__ import annotations
 
+import datetime as dt
+
 from docutils import nodes
 
-from binder.documents.blocks import Column, Row, bullets, caution, data_table, section, sign_off, write_box
-from binder.field.sheets import FaultPage, Gate
+from binder.documents.blocks import (
+    Column,
+    Row,
+    bullets,
+    caution,
+    data_table,
+    paragraph,
+    section,
+    sign_off,
+    write_box,
+)
+from binder.field.sheets import FaultPage, FieldPack, Gate
 
 
 def faults_section(pages: tuple[FaultPage, ...]) -> nodes.section:
@@ -32,6 +44,62 @@ def faults_section(pages: tuple[FaultPage, ...]) -> nodes.section:
     return section("Fault finding", *parts, id="faults")
 
 
+_ITEM_COLUMNS = (
+    Column("Item", 1.1, kind="code", header=True),
+    Column("What is open", 4),
+    Column("Class", 0.6),
+    Column("Owner", 1.1),
+    Column("Due", 1),
+    Column("Closed, by", 1.4, kind="write"),
+)
+_DEFEAT_COLUMNS = (
+    Column("What is defeated", 3, header=True),
+    Column("Where", 1.6),
+    Column("Applied, by", 1.5, kind="write"),
+    Column("Cleared, by", 1.5, kind="write"),
+)
+_BLANK_DEFEATS = 4  # lines to write on, before anything is jumpered
+
+
+def open_section(pack: FieldPack) -> nodes.section:
+    """What is open on this drive: punch items, and everything temporarily defeated."""
+    items = [
+        Row(
+            (p.number, p.text, p.severity or "A", p.owner or "nobody", str(p.due or ""), _day(p.closed, p.closed_by)),
+            key=p.number,
+            tone="stop" if p.closed is None and p.severity in ("A", "") else "",
+        )
+        for p in pack.punch_items
+    ]
+    defeats = [
+        Row(
+            (d.text, d.place, _day(d.applied, d.applied_by), _day(d.cleared, d.cleared_by)),
+            key=f"{d.text} {d.place}".strip(),
+            tone="caution" if d.cleared is None else "",
+        )
+        for d in pack.defeats
+    ]
+    defeats += [Row(("", "", "", ""), key=f"blank-{n}") for n in range(_BLANK_DEFEATS)]
+    punch: nodes.Node = (
+        data_table(_ITEM_COLUMNS, items, id="punch", filter=False) if items else paragraph("No item is open.")
+    )
+    return section(
+        "Open items and defeats",
+        paragraph("A failing line makes an item by itself, and closes it when a later reading passes."),
+        punch,
+        paragraph(
+            "Every jumper, lowered trip and bypassed interlock is written here before it is applied. "
+            "An open line blocks 'may be loaded' and 'accepted'."
+        ),
+        data_table(_DEFEAT_COLUMNS, defeats, caption="Defeat list", id="defeat", filter=False),
+        id="open",
+    )
+
+
+def _day(day: dt.date | None, by: str) -> str:
+    return f"{day} {by}".strip() if day else ""
+
+
 def signoff_section(gates: tuple[Gate, ...]) -> nodes.section:
     """Four gates, each with what still stands in its way and room to sign."""
     parts: list[nodes.Node] = []
@@ -44,7 +112,8 @@ def signoff_section(gates: tuple[Gate, ...]) -> nodes.section:
             shown = blocked[:8]
             more = [f"and {len(blocked) - len(shown)} more on the test sheets"] if len(blocked) > len(shown) else []
             body.append(caution("stop", "Not earned yet", bullets([*shown, *more])))
-        body.append(sign_off(gate.roles))
+        statement = "Signed with the exceptions named above." if gate.exceptions else ""
+        body.append(sign_off(gate.roles, title=gate.name.capitalize(), statement=statement))
         parts.append(section(f"Gate: {gate.name}", *body, id=f"gate-{gate.name}"))
     parts.append(write_box("Exceptions accepted, by whom, until when", 3))
     return section("Sign-off", *parts, id="signoff")

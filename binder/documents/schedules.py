@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 
 from docutils import nodes
 
@@ -22,6 +22,8 @@ from binder.documents.blocks import (
 from binder.documents.packet_checks import figures_section, findings_section, findings_table
 from binder.documents.packet_data import say
 from binder.documents.packet_wiring import CABLE_COLUMNS, cable_cells
+from binder.documents.trace_pages import site_trace_section
+from binder.field.sheets import Gate
 from binder.inventory.records import PunchItem
 from binder.study import SiteStudy
 from binder.wiring.schedules import cable_schedule, label_schedule
@@ -348,8 +350,16 @@ def maintenance_sections(study: SiteStudy) -> list[nodes.Node]:
     return [section("Spares", spares, id="spares"), section("Maintenance plan", tasks, id="maintenance")]
 
 
-def handover_sections(study: SiteStudy) -> list[nodes.Node]:
-    """Training, warranty, and the site certificates with what blocks them."""
+def _gate_state(gate: Gate) -> str:
+    if gate.blocked_by:
+        return f"{len(gate.blocked_by)} open"
+    if gate.exceptions:
+        return f"may be signed with {len(gate.exceptions)} exception{'s' if len(gate.exceptions) > 1 else ''}"
+    return "may be signed"
+
+
+def handover_sections(study: SiteStudy, packets: Mapping[str, str]) -> list[nodes.Node]:
+    """Training, warranty, what is proved, and the site certificates with what blocks them."""
     inventory = study.inventory
     training = _table(
         [
@@ -374,13 +384,18 @@ def handover_sections(study: SiteStudy) -> list[nodes.Node]:
         "Warranty",
     )
     gates = _table(
-        [("Drive", 1, "code"), ("Gate", 1.4, "text"), ("State", 1.2, "text"), ("First thing in the way", 4, "text")],
+        [
+            ("Drive", 1, "code"),
+            ("Gate", 1.4, "text"),
+            ("State", 1.2, "text"),
+            ("First thing in the way, or exception", 4, "text"),
+        ],
         [
             (
                 s.drive.tag,
                 g.name,
-                f"{len(g.blocked_by)} open" if g.blocked_by else "may be signed",
-                g.blocked_by[0] if g.blocked_by else "",
+                _gate_state(g),
+                next(iter((*g.blocked_by, *g.exceptions)), ""),
             )
             for s in sorted(study.drives, key=lambda s: s.drive.tag)
             for g in s.field.gates
@@ -403,6 +418,7 @@ def handover_sections(study: SiteStudy) -> list[nodes.Node]:
         section("Training", training, id="training"),
         section("Warranty", warranty, id="warranty"),
         section("Gates", gates, id="gates"),
+        site_trace_section(study, packets),
         section("Certificates", *certificates, write_box("Exceptions", 3), id="certificates"),
         section(
             "Distribution",
