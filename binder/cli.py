@@ -9,18 +9,21 @@ from __future__ import annotations
 import argparse
 import json
 import sys
+import textwrap
 import traceback
 from collections.abc import Callable, Sequence
 from pathlib import Path
 
 from binder import __version__, returning
+from binder.command_help import TAUGHT, epilog
 from binder.errors import BinderError, OutputError
 from binder.inventory.findings import Grade, open_stops
 from binder.issue_commands import add_issue_commands
 from binder.progress import Progress
 from binder.project import WORKBOOK, Project
-from binder.report import count_text, findings_text
+from binder.report import count_text, findings_text, open_text
 from binder.study import SiteStudy
+from binder.watching import watch
 
 GOOD, OPEN_STOPS, WRONG_CALL = 0, 1, 2
 
@@ -40,11 +43,15 @@ def main(argv: Sequence[str] | None = None) -> int:
         _say("\nbinder: stopped by you; what stood in the output folder before still stands.")
         return OPEN_STOPS
     except Exception:
-        # A defect of the tool, not of the workbook: the person gets a sentence, the details go to a file.
-        log = Path("binder-defect.txt").absolute()
-        log.write_text(traceback.format_exc(), encoding="utf-8")
-        _say(f"binder: this is a defect of the tool, not of your workbook. Nothing was replaced. Details: {log}")
+        _say(_defect())
         return OPEN_STOPS
+
+
+def _defect() -> str:
+    """A defect of the tool, not of the workbook: the person gets a sentence, the details go to a file."""
+    log = Path("binder-defect.txt").absolute()
+    log.write_text(traceback.format_exc(), encoding="utf-8")
+    return f"binder: this is a defect of the tool, not of your workbook. Nothing was replaced. Details: {log}"
 
 
 def _say(text: str) -> None:
@@ -78,7 +85,8 @@ def _parser() -> argparse.ArgumentParser:
     _project(build)
     build.add_argument("--html", action="store_true", help="HTML only, or with --pdf both")
     build.add_argument("--pdf", action="store_true", help="PDF only, or with --html both")
-    build.add_argument("--out", type=Path, metavar="DIR", help="where to put it (default: DIR/build)")
+    build.add_argument("--out", type=Path, metavar="DIR", help="where to put it (default: DIR/build/binder)")
+    build.add_argument("--watch", action="store_true", help="build again each time the workbook is saved")
 
     record = _command(commands, "record", _record, "bring readings and as-left values from the field into the workbook")
     _project(record)
@@ -104,7 +112,14 @@ def _command(
     run: Callable[[argparse.Namespace], int],
     text: str,
 ) -> argparse.ArgumentParser:
-    parser = commands.add_parser(name, help=text, description=text[0].upper() + text[1:] + ".")
+    taught = f"{text[0].upper()}{text[1:]}. {TAUGHT[name][0] if name in TAUGHT else ''}"
+    parser = commands.add_parser(
+        name,
+        help=text,
+        description=textwrap.fill(taught, 96),
+        epilog=epilog(name),
+        formatter_class=argparse.RawDescriptionHelpFormatter,  # keeps the examples line by line
+    )
     parser.set_defaults(command=run)
     return parser
 
@@ -151,15 +166,38 @@ def _figures(arguments: argparse.Namespace) -> int:
 
 
 def _build(arguments: argparse.Namespace) -> int:
+    if not arguments.watch:
+        _build_once(arguments)
+        return GOOD  # a binder with open stops is built all the same; its cover and every header say so
+    folder = Project(arguments.project).folder  # a wrong call is told at once, not watched
+    watch(folder, lambda: _build_for_watch(arguments), _say)
+    return GOOD
+
+
+def _build_for_watch(arguments: argparse.Namespace) -> None:
+    try:
+        _build_once(arguments)
+    except BinderError:
+        raise
+    except Exception:
+        _say(_defect())
+
+
+def _build_once(arguments: argparse.Namespace) -> None:
+    """Build, and say what was written and what is still open."""
     project = Project(arguments.project)
     both = arguments.html == arguments.pdf
     result = project.build(
         html=arguments.html or both, pdf=arguments.pdf or both, out=arguments.out, progress=Progress()
     )
     for name, path in result.outputs:
-        print(f"{name:<6} {path}")
-    _say(f"{len(result.study.drives)} drives, {result.document_count} documents. {count_text(result.study.findings)}")
-    return GOOD  # a binder with open stops is built all the same; its cover and every header say so
+        print(f"{name:<6} {path}", flush=True)
+    sheets = f", {result.page_count} sheets" if result.page_count else ""
+    _say(open_text(result.study))
+    _say(
+        f"{len(result.study.drives)} drives, {result.document_count} documents{sheets}. "
+        f"{count_text(result.study.findings)}"
+    )
 
 
 def _record(arguments: argparse.Namespace) -> int:

@@ -121,7 +121,7 @@ def _fill(sheet: Any, frame: pd.DataFrame) -> None:
         sheet.append([_cell(sheet, value) for value in row])
 
 
-def _heading(sheet: Any, title: str) -> WriteOnlyCell:
+def _heading(sheet: Any, title: str) -> Any:
     cell = WriteOnlyCell(sheet, title)
     cell.font = Font(bold=True)
     return cell
@@ -132,7 +132,8 @@ def _cell(sheet: Any, value: Any) -> Any:
     if isinstance(value, float) and math.isnan(value):
         return None
     if isinstance(value, dt.date):
-        cell = WriteOnlyCell(sheet, value)
+        cell: Any = WriteOnlyCell(sheet)
+        cell.value = value
         cell.number_format = "yyyy-mm-dd"
         return cell
     if not isinstance(value, str):

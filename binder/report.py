@@ -5,9 +5,12 @@ from __future__ import annotations
 import textwrap
 from collections.abc import Sequence
 
+from binder.field.sheets import GATES
 from binder.inventory.findings import Finding, Grade
+from binder.study import SiteStudy
 
 _WIDTH = 96
+_DRIVES_TOLD = 20
 
 
 def findings_text(findings: Sequence[Finding], workbook: str) -> str:
@@ -40,6 +43,40 @@ def count_text(findings: Sequence[Finding]) -> str:
     if waived:
         stop_text += f", {_plural(waived, 'waived stop')}"
     return f"{stop_text}, {_plural(cautions, 'caution')}, {_plural(notes, 'note')}."
+
+
+def open_text(study: SiteStudy) -> str:
+    """Say what is still open, drive by drive: open points before each gate, and open stops.
+
+    Parameters
+    ----------
+    study : SiteStudy
+
+    Returns
+    -------
+    str
+        The drives with most stops first, at most twenty of them; then how many gates may be signed.
+    """
+    if not study.drives:
+        return ""
+    stops = {s.drive.tag: 0 for s in study.drives}
+    for f in study.findings:
+        if f.grade is Grade.STOP and not f.waived and f.tag in stops:
+            stops[f.tag] += 1
+    rows = [(s.drive.tag, [stops[s.drive.tag], *(len(g.blocked_by) for g in s.field.gates)]) for s in study.drives]
+    rows.sort(key=lambda row: [-n for n in row[1]])
+    wide = max(len("Drive"), *(len(tag) for tag, _ in rows[:_DRIVES_TOLD]))
+    heads = ("open stops", *GATES)
+    lines = ["Open points before each gate:", f"  {'Drive':<{wide}}  " + "  ".join(heads)]
+    for tag, numbers in rows[:_DRIVES_TOLD]:
+        cells = (f"{n or '-':>{len(h)}}" for h, n in zip(heads, numbers, strict=True))
+        lines.append(f"  {tag:<{wide}}  " + "  ".join(cells))
+    if len(rows) > _DRIVES_TOLD:
+        lines.append(f"  and {len(rows) - _DRIVES_TOLD} more drives; all of them stand in the handover document")
+    earned = [sum(not numbers[i] for _, numbers in rows) for i in range(1, len(heads))]
+    told = ", ".join(f"'{name}' {n}" for name, n in zip(GATES, earned, strict=True))
+    lines.append(f"Nothing in the way of a signature, of {len(rows)} drives: {told}.")
+    return "\n".join(lines)
 
 
 def _plural(number: int, word: str) -> str:
