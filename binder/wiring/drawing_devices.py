@@ -36,6 +36,8 @@ OPERATORS = {
     "level": "level", "float": "level", "flow": "flow", "limit": "limit", "position": "limit", "isolator": "hand",
     "disconnect": "hand", "switch": "pressure switch", "relay": "relay", "contact": "relay",
 }  # fmt: skip
+#: Shorter than this, the enclosure's boundary does not step back between two frames. [mm]
+_STEP = 4.0
 _SWITCH_WORDS = ("pressure", "level", "float", "flow", "temperature", "limit", "damper", "door", "freeze", "frost")
 
 
@@ -208,10 +210,8 @@ def draw_frames(sheet: ControlSheet, enclosure: str) -> None:
         sheet.figure.place(Frame(corners, name, (x + 1.0, frame.top + 3.4)), kind="place")
         if frame.inside:
             top, low = frame.top - 1.0, frame.bottom + 1.0
-            if outline[-1] == (edge, top):
-                outline.pop()
-                outline[-1] = (out, top)
-                outline.append((out, low))
+            if outline[-1][0] == edge and len(outline) > 2 and top - outline[-1][1] < _STEP:
+                outline[-2:] = [(out, low)]  # no step in and out again between two frames
             else:
                 outline += [(edge, top), (out, top), (out, low)]
             outline.append((edge, low))

@@ -473,6 +473,7 @@ def terminals(sheets: Sequence[Sheet], wiring: Wiring) -> Iterator[str]:
         texts = shown.get(f"{wiring.designation}:{terminal.number}", set())
         if terminal.role not in power and not {terminal.number, terminal.label} <= texts | {""}:
             yield f"drive terminal {terminal.number} {terminal.label} is not labelled"
+    yield from _half_drawn(shown, wiring)
     for record in wiring.connections:
         if record.kind is Kind.SCREEN:
             continue
@@ -484,3 +485,14 @@ def terminals(sheets: Sequence[Sheet], wiring: Wiring) -> Iterator[str]:
             texts = shown.get(name, set())
             if not any(t == mark or t.endswith(f":{mark}") for t in texts):
                 yield f"terminal {end} is not drawn with its mark"
+
+
+def _half_drawn(shown: dict[str, set[str]], wiring: Wiring) -> Iterator[str]:
+    """A contact is drawn with both its terminals, wired or not; a potentiometer with all three."""
+    for device in wiring.devices:
+        whole = [c.terminals for c in device.contacts]
+        whole += [device.terminals] if device.kind == "potentiometer" else []
+        for marks in whole:
+            there = [m in shown.get(f"{device.tag}:{m}", set()) for m in marks]
+            if any(there) and not all(there):
+                yield f"{device.tag} is drawn without one of its terminals {marks}"

@@ -172,8 +172,10 @@ def test_same_bytes_with_any_hash_seed() -> None:
     )
     here = str(Path(__file__).parent)
     runs = [
-        subprocess.run([sys.executable, "-c", code, here], env={"PYTHONHASHSEED": seed, "PYTHONPATH": ":".join(sys.path)},
-                       capture_output=True, text=True, check=True).stdout
+        subprocess.run(
+            [sys.executable, "-c", code, here], env={"PYTHONHASHSEED": seed, "PYTHONPATH": ":".join(sys.path)},
+            capture_output=True, text=True, check=True,
+        ).stdout
         for seed in ("1", "2", "77")
     ]  # fmt: skip
     assert len(runs[0].strip()) == 64
