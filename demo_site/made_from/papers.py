@@ -75,13 +75,20 @@ MAINTENANCE: list[Row] = rows(
 
 PUNCH_LIST: list[Row] = rows(
     """
-    number | drive   | text                                                           | severity | owner   | due        | closed | closed_by
-    1      | VFD-202 | Motor winding reads 6 MΩ cold: dry out or replace, test again  | A        | J. Pell | 2026-06-05 |        |
-    2      | VFD-201 | Legend plate of SS-201 to be engraved                          | C        | J. Pell | 2026-06-05 |        |
+    number       | drive   | text                                                           | severity | owner   | due        | closed | closed_by
+    VFD-202:R2.C | VFD-202 | Motor winding reads 6 MΩ cold: dry out or replace, test again  | A        | J. Pell | 2026-06-05 |        |
+    1            | VFD-201 | Legend plate of SS-201 to be engraved                          | C        | J. Pell | 2026-06-05 |        |
+    2            | VFD-202 | Gland of the motor cable to be turned tight                    | B        | J. Pell | 2026-06-05 |        |
     """
 )
 WAIVERS: list[Row] = []
-DEFEATS: list[Row] = []
+DEFEATS: list[Row] = rows(
+    """
+    drive   | text                                             | place               | applied    | applied_by | cleared    | cleared_by
+    VFD-201 | Heat amps S-209 lowered to 4 A to prove the trip | keypad              | 2026-04-20 | A. Ferrow  | 2026-04-20 | J. Pell
+    VFD-202 | Motor leads off and capped for the winding test  | terminals U, V, W   | 2026-04-21 | J. Pell    |            |
+    """
+)
 
 REVISIONS: list[Row] = rows(
     """

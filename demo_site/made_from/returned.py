@@ -24,6 +24,9 @@ _RECORDED = {
     "R2.T": 24, "R2.M": 2400, "R3": 1.62, "E2": 278, "U6": 1.1, "C5": 15.1, "C10": 86, "H1": 24, "H2": 46, "C3": 664,
 }  # fmt: skip
 
+#: The motor of the complete drive was tested when it was delivered as well, cold: a trend from visit to visit.
+_ON_DELIVERY = (("R2.T", "9", "°C", "TH-1"), ("R2.M", "5200", "MΩ", "IR-1"))
+
 #: What deliberately went wrong, by drive and line or setting; see PLANTED.md.
 WRONG_READINGS = {("VFD-202", "R2.M"): 6.0}
 WRONG_INSTRUMENTS = {("VFD-401", "R1.W401-L"): "IR-2"}
@@ -83,6 +86,19 @@ def returned(study: SiteStudy) -> dict[str, list[Row]]:
     return {
         "As left": [*as_left(complete, "2026-04-20"), *as_left(begun, "2026-04-23")],
         "Readings": [
+            *(
+                {
+                    "drive": "VFD-201",
+                    "test": test,
+                    "value": value,
+                    "unit": unit,
+                    "instrument": instrument,
+                    "date": "2026-03-04",
+                    "initials": "JP",
+                    "condition": "in the store",
+                }
+                for test, value, unit, instrument in _ON_DELIVERY
+            ),
             *readings(complete, "2026-04-20"),
             *readings(failed, "2026-04-21", last_sheet="R"),
             *readings(begun, "2026-04-23", last_sheet="P"),

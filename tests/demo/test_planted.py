@@ -27,6 +27,7 @@ PLANTED: tuple[tuple[str, str, str, str, str], ...] = (
     ("S122", "stop", "As left", "7: as_left", "VFD-401"),
     ("E225", "caution", "Drives", "U11", "VFD-602"),
     ("E241", "caution", "Site", "B33", "T-1"),
+    ("F230", "caution", "Defeats", "F3", "VFD-202"),
     ("F204", "caution", "Readings", "R1.W401-L: instrument", "VFD-401"),
     ("W119", "caution", "Drives", "AH5", "VFD-301"),
     ("E152", "note", "Controls", "G46", "VFD-601"),
