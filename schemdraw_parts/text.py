@@ -89,7 +89,7 @@ def wrap(text: str, room: float, size: float, *, lines: int = 3) -> list[str]:
     ['Freeze protection', 'thermostat']
     """
     done: list[str] = []
-    words = printable(text).split()
+    words = [word for word in printable(text).split(" ") if word]  # no-break spaces hold
     while words and len(done) < lines:
         line = words.pop(0)
         while words and width(f"{line} {words[0]}", size) <= room:

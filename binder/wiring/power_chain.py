@@ -17,7 +17,7 @@ from binder.inventory.lookup import (
     terminals_of,
 )
 from binder.inventory.quantities import Measure
-from binder.inventory.records import Cable, Drive, DriveModel, Inventory, Motor
+from binder.inventory.records import Cable, Drive, DriveModel, Inventory, Motor, Panel
 from binder.wiring.connections import Device, Wiring
 
 NOT_GIVEN = "rating not given"
@@ -178,12 +178,12 @@ def _before(inventory: Inventory, drive: Drive, figures: Mapping[str, Figure], w
     """From the supply to the drive's line terminals."""
     supply, panel = supply_of(inventory, drive), panel_of(inventory, drive)
     volts = " ".join(str(x) for x in (supply.voltage, supply.frequency) if x) if supply else ""
-    fault = panel.fault_current if panel else None
+    fault = _fault_words(panel, figures)
     words = (volts or "voltage not given", drive.panel and f"panel {drive.panel} {drive.circuit}".strip())
     cable = cable_of(inventory, drive, "line")
     about = (*_cable_words(cable), *_figure_lines(figures, "line.conductor", "line.earth"))
     stages = [Stage("supply", supply.tag if supply else drive.panel, tuple(w for w in words if w),
-                    (f"fault current {fault}" if fault else "fault current not given", *about), (), (*poles, "PE"))]
+                    (fault, *about), (), (*poles, "PE"))]
     line, load = _marks(poles, tags.north_american)
     isolator = next((i for i in isolators_of(inventory, drive) if i.tag == drive.isolator), None)
     rating = str(drive.disconnect_rating) if drive.disconnect_rating else NOT_GIVEN
@@ -206,6 +206,15 @@ def _before(inventory: Inventory, drive: Drive, figures: Mapping[str, Figure], w
         stages.append(Stage("reactor", tags.take("R", "LR"), ("line reactor",), (str(drive.line_reactor),),
                             _pairs(poles, "1"), _pairs(poles, "2")))
     return stages
+
+
+def _fault_words(panel: Panel | None, figures: Mapping[str, Figure]) -> str:
+    """The fault current at the panel: as given by others, else as computed, and which of the two."""
+    if panel is not None and panel.fault_current:
+        return f"fault current {panel.fault_current}, given"
+    figure = figures.get("short_circuit.panel")
+    known = figure is not None and figure.value is not None
+    return f"fault current {figure.text()}, computed" if figure and known else "fault current not given"
 
 
 def _pairs(poles: Sequence[str], end: str) -> tuple[str, ...]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
@@ -33,7 +34,7 @@ from schemdraw_parts.wiring import Earth, Flag, Lines, Sheath, Wire, flag_width
 HEAD = 19.5
 _TEXT_ROOM = 46.0
 _LINE = 3.4
-_MOST_LINES = 5
+_MOST_LINES = 9
 _KINDS: dict[str, type[Poles]] = {
     "disconnect": Disconnect, "breaker": Breaker, "fuses": Fuses, "contactor": Contactor, "overload": Overload,
     "reactor": Reactor, "filter": FilterBox,
@@ -48,7 +49,9 @@ Point = tuple[float, float]
 
 def below_lines(stage: Stage) -> list[str]:
     """The ratings of a stage, wrapped to its column."""
-    lines = [part for text in stage.below for part in wrap(text, _TEXT_ROOM, SMALL, lines=2)]
+    # A number and its unit stay on one line.
+    firm = (re.sub(r"(?<=\d) (?=[^\W\d_%°]|%|°)", "\u00a0", text) for text in stage.below)
+    lines = [part for text in firm for part in wrap(text, _TEXT_ROOM, SMALL, lines=2)]
     return lines[:_MOST_LINES]
 
 

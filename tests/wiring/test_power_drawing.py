@@ -22,7 +22,7 @@ def texts(inventory: Inventory, drive: Drive, wiring: Wiring = cases.WIRING) -> 
     made = power_sheets(inventory, drive, cases.FIGURES, wiring, reference="IW-P101-20 rev A")
     found = [f for s in made for f in checks.general(s.svg)]
     assert found == []
-    return [t.text for s in made for t in checks.parse(s.svg).texts]
+    return [t.text.replace("\u00a0", " ") for s in made for t in checks.parse(s.svg).texts]
 
 
 HEATED = replace(
