@@ -18,12 +18,12 @@ from binder.documents.nodes import Cell, Row, Signature
 #: First word of a table's id, or its caption -> what its rows show.
 TABLES: Mapping[str, str] = {
     "setting": "setting",
+    "changed": "setting",
     "wire": "wire",
     "check": "wire",
     "figure": "figure",
     "test": "test",
     "sweep": "test",
-    "Changed from default": "setting",
     "Energies and their isolation points": "lockout",
     "Control cables": "cable",
     "Devices and contacts": "device",

@@ -62,7 +62,7 @@ def _marks(document: IssuedDocument, changes: Iterable[Change], before: IssueRec
             rows.add((shown, now))
         _, was = _row(change, before, site)
         if shown and was and change.kind == "removed" and _first_field(change.key):
-            struck[shown, was] = Struck(shown, was, f"removed: {change.old}")
+            struck[shown, was] = Struck(shown, was, change.old)
     kept = {place for place in struck if place not in rows}
     return Marks(document.revision, frozenset(rows), tuple(struck[p] for p in sorted(kept)))
 

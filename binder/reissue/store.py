@@ -7,11 +7,19 @@ import os
 import shutil
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import lru_cache
 from pathlib import Path
 
 from binder.reissue.record import IssueRecord, RecordError, dumps, load
 
 _STAGING = ".being-issued"
+
+
+@lru_cache(maxsize=32)
+def _loaded(path: Path, digest: str) -> IssueRecord:
+    """A record, read once while its file stays the same."""
+    del digest  # part of the key
+    return load(path)
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,7 +45,10 @@ class IssueStore:
         RecordError
             A record is damaged, was changed by hand, or does not follow the one before it.
         """
-        found = {self.digest(path): load(path) for path in sorted(self.folder.glob("*.jsonl"))}
+        found = {}
+        for path in sorted(self.folder.glob("*.jsonl")):
+            digest = self.digest(path)
+            found[digest] = _loaded(path, digest)
         chain: list[IssueRecord] = []
         last = ""
         while len(chain) < len(found):
@@ -87,6 +98,8 @@ class IssueStore:
         for orphan in sorted(p for p in self.folder.iterdir() if p.is_dir() and not self.path(p.name).exists()):
             shutil.rmtree(orphan)
             said.append(f"issue {orphan.name} was interrupted before its record was written; its files were removed")
+        for half in sorted(self.folder.glob("*.tmp")):
+            half.unlink()
         return tuple(said)
 
     def commit(self, record: IssueRecord, files: Iterable[tuple[str, Path]]) -> Path:
@@ -116,8 +129,9 @@ class IssueStore:
         staging.mkdir(parents=True)
         for name, source in files:
             shutil.copyfile(source, staging / name)
-        final = self.folder / record.revision
-        shutil.rmtree(final, ignore_errors=True)
+        final = self.files(record.revision)
+        if final.exists():
+            raise RecordError(f"somebody else is issuing revision {record.revision} just now", "wait, then compare")
         staging.replace(final)
         temporary = target.with_suffix(".tmp")
         with temporary.open("w", encoding="utf-8", newline="\n") as out:

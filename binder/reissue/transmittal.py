@@ -27,6 +27,7 @@ from binder.reissue.words import Line, lines_of, needs
 
 #: Key of the transmittal; no controlled document of the binder.
 KEY = "transmittal"
+_NEEDS = ("Tests to repeat", "Labels to replace", "Papers to look at")
 
 
 def transmittal(site: Site, record: IssueRecord) -> Document:
@@ -162,15 +163,15 @@ def _again(changes: Sequence[Change]) -> Iterator[nodes.Node]:
     """Tests, labels and papers, drive by drive."""
     columns = (
         Column("Drive", 1.0, kind="code", header=True),
-        Column("Tests to repeat", 4.4),
-        Column("Labels to replace", 2.2),
-        Column("Look at", 2.0),
+        Column("What", 1.4),
+        Column("Which", 6.4),
+        Column("Done", 0.6, kind="tick"),
     )
     rows = []
     for tag in dict.fromkeys(c.tag for c in changes):
-        tests, labels, site = needs([c for c in changes if c.tag == tag])
-        if tests or labels or site:
-            rows.append(Row((tag, "; ".join(tests), "; ".join(labels), "; ".join(site)), key=tag))
+        for what, words in zip(_NEEDS, needs([c for c in changes if c.tag == tag]), strict=True):
+            if words:
+                rows.append(Row((tag, what, "; ".join(words), ""), key=f"{tag}-{what}"))
     if not rows:
         yield paragraph("No test, no label: presentation and papers only.")
         return

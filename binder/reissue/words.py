@@ -11,6 +11,8 @@ from binder.reissue.consequences import Consequence
 
 #: More changes than this in one group of one drive become one line with a table behind.
 _MANY = 6
+#: Test lines of one sheet that are still named one by one.
+_FEW = 4
 _PLURALS = {
     "setting": "settings", "figure": "computed figures", "test": "test limits", "wire": "wire entries",
     "terminal": "terminal functions", "model": "ratings of the drive model", "motor": "entries of the motor plate",
@@ -126,7 +128,19 @@ def needs(changes: Iterable[Change]) -> tuple[tuple[str, ...], tuple[str, ...], 
     several = list(changes)
     tests = dict.fromkeys(_named(word, c) for c in several for word in c.consequence.tests)
     labels = dict.fromkeys(_named(word, c) for c in several for word in c.consequence.labels)
-    return tuple(tests), tuple(labels), tuple(dict.fromkeys(w for c in several for w in c.consequence.site))
+    return _by_sheet(tests), tuple(labels), tuple(dict.fromkeys(w for c in several for w in c.consequence.site))
+
+
+def _by_sheet(tests: Iterable[str]) -> tuple[str, ...]:
+    """Many lines of one test sheet as one phrase."""
+    sheets: dict[str, list[str]] = {}
+    for test in tests:
+        line = test.removeprefix("test ")
+        sheets.setdefault(line.partition(".")[0] if line != test else test, []).append(test)
+    said: list[str] = []
+    for sheet, lines in sheets.items():
+        said += lines if len(lines) <= _FEW else [f"{len(lines)} lines of test sheet {sheet}"]
+    return tuple(said)
 
 
 def _named(word: str, change: Change) -> str:
