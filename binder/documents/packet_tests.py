@@ -211,5 +211,6 @@ def _plot(data: PlotData) -> nodes.Node:
     """A band with the readings that came back."""
     band = (data.band_x, data.band_low, data.band_high) if data.band_x else None
     lines = tuple(plots.Line(name, x, y, points=True) for name, x, y in data.readings)
+    lines += tuple(plots.Line(name, x, y) for name, x, y in data.lines)
     shown = plots.Plot(data.title, data.x_label, data.y_label, lines, band, "expected" if band else "")
     return plot(plots.svg(shown), shown.alt(), shown.title, id=f"plot-{data.key}")

@@ -98,7 +98,7 @@ def svg(plot: Plot, *, width_mm: float = 170, height_mm: float = 72) -> str:
             axes.plot(line.x, line.y, marker, color="black", markersize=5, fillstyle="none", label=line.name)
         axes.set_xlabel(plot.x_label)
         axes.set_ylabel(plot.y_label)
-        axes.set_ylim(bottom=0)
+        axes.set_ylim(0, axes.get_ylim()[1] * 1.05)  # room above the highest mark
         axes.grid(visible=True, color="0.85", linewidth=0.4)
         axes.set_axisbelow(True)
         if plot.lines or plot.band:

@@ -76,6 +76,6 @@ def field_pack(
         door_card=door_card(b, lockout, judged.sweeps, faults),
         punch_items=items,
         defeats=defeats,
-        plots=plots(b, judged.sweeps),
+        plots=plots(b, judged.sweeps, lines),
         trace=trace(b, lines),
     )

@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Iterator, Sequence
 
+from binder.engineering.figure import display
 from binder.field.bench import Bench
 from binder.field.reading_text import UnreadError, amount
 from binder.field.readings import corrected_insulation
@@ -15,7 +16,7 @@ from binder.inventory.records import Reading
 Points = tuple[str, tuple[float, ...], tuple[float, ...]]
 
 
-def plots(bench: Bench, sweeps: Sequence[Sweep]) -> tuple[PlotData, ...]:
+def plots(bench: Bench, sweeps: Sequence[Sweep], lines: Sequence[TestLine] = ()) -> tuple[PlotData, ...]:
     """Gather the plots of a drive; a plot without band and without readings is left out.
 
     Parameters
@@ -23,12 +24,15 @@ def plots(bench: Bench, sweeps: Sequence[Sweep]) -> tuple[PlotData, ...]:
     bench : Bench
     sweeps : sequence of Sweep
         Judged.
+    lines : sequence of TestLine
+        Every line of the drive, for the limits that are drawn.
 
     Returns
     -------
     tuple of PlotData
     """
-    return (*_sweeps(bench, sweeps), *_insulation(bench))
+    limit = next((line for line in lines if line.id == "R2.C"), None)
+    return (*_sweeps(bench, sweeps), *_insulation(bench, limit))
 
 
 def _number(bench: Bench, line: TestLine | Reading, unit: str) -> float | None:
@@ -75,7 +79,7 @@ def _phase(bench: Bench, sweep: Sweep, phase: str) -> Points:
     return phase, tuple(x), tuple(y)
 
 
-def _insulation(bench: Bench) -> Iterator[PlotData]:
+def _insulation(bench: Bench, limit: TestLine | None) -> Iterator[PlotData]:
     """Winding insulation at 40 °C, one point a visit that read both megohms and temperature."""
     by_day: dict[str, dict[str, float]] = {}
     for reading in readings_of(bench.inventory, bench.drive):
@@ -89,13 +93,16 @@ def _insulation(bench: Bench) -> Iterator[PlotData]:
     if len(days) < 2:
         return
     start = _day(days[0])
+    x = tuple(float(_day(d) - start) for d in days)
+    least = limit.low if limit else None
     y = tuple(corrected_insulation(by_day[d]["r2.m"], by_day[d]["r2.t"])[0] for d in days)
     yield PlotData(
         key="insulation",
         title=f"Winding insulation at 40 °C, {days[0]} to {days[-1]}",
         x_label="Days since the first visit",
         y_label="Insulation [MΩ]",
-        readings=(("lower of two corrections", tuple(float(_day(d) - start) for d in days), y),),
+        readings=(("lower of two corrections", x, y),),
+        lines=() if least is None else ((f"limit, {display(least)} MΩ", (x[0], x[-1]), (least, least)),),
     )
 
 

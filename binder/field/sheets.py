@@ -182,6 +182,7 @@ class PlotData:
     band_low: tuple[float, ...] = ()
     band_high: tuple[float, ...] = ()
     readings: tuple[tuple[str, tuple[float, ...], tuple[float, ...]], ...] = ()  # name, x, y
+    lines: tuple[tuple[str, tuple[float, ...], tuple[float, ...]], ...] = ()  # drawn through: limits
 
 
 @dataclass(frozen=True, slots=True)
