@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from typing import Any
 
 from docutils import nodes
@@ -83,11 +83,18 @@ def _page_break(_: Writer, __: own.page_break) -> str:
     return '<div class="page-break"></div>'
 
 
+def _trimmed(row: Sequence[str]) -> list[str]:
+    """A row without the blank cells at its end."""
+    filled = [n for n, cell in enumerate(row, 1) if cell]
+    return list(row[: filled[-1]] if filled else ())
+
+
 def _field_form(_: Writer, node: own.field_form) -> str:
     """The form's blank rows as data; the page's script makes it visible, and without script nothing is."""
     names = ("site", "number", "revision", "drive", "limits", "checks", "done")
     data = {name: node[name] for name in names}
-    data |= {"readings": [READING_COLUMNS, *node["readings"]], "settings": [SETTING_COLUMNS, *node["settings"]]}
+    data |= {"readings": [READING_COLUMNS, *map(_trimmed, node["readings"])]}
+    data |= {"settings": [SETTING_COLUMNS, *map(_trimmed, node["settings"])]}
     text = json.dumps(data, ensure_ascii=False, separators=(",", ":")).replace("<", "\\u003c")
     return f'<div class="field-form"><script type="application/json">{text}</script></div>'
 

@@ -45,7 +45,7 @@
 
   // What is typed -------------------------------------------------------------------------------
 
-  const unitOf = (id) => sheets.readings.rows.get(id)[sheets.readings.at.Unit];
+  const unitOf = (id) => sheets.readings.rows.get(id)[sheets.readings.at.Unit] || "";
   const filled = (kind, record) => sheets[kind].values.some((column) => record[column]);
 
   function put(kind, id, changes) {
@@ -113,7 +113,7 @@
 
   function settingDoubts(id, record) {
     const { rows, at } = sheets.settings;
-    const required = rows.get(id)[at.Required];
+    const required = rows.get(id)[at.Required] || "";
     const left = record["As left"];
     if (!left || !required || record.Reason) return [];
     const [a, b] = [left, required].map((text) => text.trim().toLowerCase());
@@ -230,7 +230,7 @@
         const { rows, at } = sheets.readings;
         const id = cell.dataset.line;
         const told = rows.get(id);
-        const label = `${id} ${told[at.What]}, ${told[at.How]}, ${told[at.Unit]}`;
+        const label = [`${id} ${told[at.What]}`, told[at.How], unitOf(id)].filter(Boolean).join(", ");
         cell.append(input("readings", id, "Value", { label, hint: hint.id, numeric: true, first: true }));
         columns.set(cell.cellIndex, [...(columns.get(cell.cellIndex) || []), id]);
       }
