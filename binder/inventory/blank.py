@@ -32,6 +32,8 @@ CellValue = str | int | float | bool | Decimal | dt.date | None
 
 #: Rows that a blank sheet has prepared; more may be filled, the column formats go on.
 PREPARED_ROWS = 200
+#: What a kind accepts that needs no telling.
+_PLAIN_WORDS = frozenset({"words", "letters, figures and signs", "yes or no"})
 _FIXED_DATE = dt.datetime(2000, 1, 1)
 
 _LINE = Side(style="thin", color="9AA5B1")
@@ -134,11 +136,12 @@ def _head(ws: Worksheet, row: int, index: int, text: str, *, required: bool) -> 
 
 def _note(column: Column) -> str:
     lines = [column.help]
-    accepted = ", ".join(column.choices) if 0 < len(column.choices) <= 8 else KINDS[column.kind].accepted
-    if accepted:
-        lines.append(f"Accepted: {accepted}.")
-    if column.choices and len(column.choices) > 8:
-        lines.append("Choices are on the Lists sheet.")
+    kind = KINDS[column.kind]
+    if column.choices and all(len(c) > 1 for c in column.choices):
+        many = len(column.choices) > 8
+        lines.append("Choices are on the Lists sheet." if many else f"Accepted: {', '.join(column.choices)}.")
+    elif kind.accepted and kind.accepted not in _PLAIN_WORDS:
+        lines.append(f"Accepted: {kind.accepted}.")
     if column.required:
         lines.append("Required.")
     if column.effect:
@@ -154,6 +157,17 @@ def _add_note(cell: Any, column: Column) -> None:
 def _width(column: Column) -> float:
     by_kind = {"remark": 34, "text": 24, "choice list": 40, "references": 20, "file": 24, "word": 26, "choice": 18}
     return max(by_kind.get(column.kind, 13), max(len(w) for w in column.header.split()) + 3)
+
+
+def _lines(column: Column) -> int:
+    """Lines that a heading takes in its column; wrapped text is clipped unless the row is high enough."""
+    lines, used = 1, 0.0
+    room = _width(column) - 1
+    for word in f"{column.header}{' *' if column.required else ''}".split():
+        if used and used + 1 + len(word) * 1.15 > room:
+            lines, used = lines + 1, 0.0
+        used += len(word) * 1.15 + (1 if used else 0)
+    return max(3, lines)
 
 
 def _page(ws: Worksheet, *, pages_wide: int) -> None:
@@ -180,7 +194,7 @@ def _table(ws: Worksheet, sheet: Sheet, rows: Sequence[Mapping[str, CellValue]],
     _head(ws, 1, key_index, KEY_HEADER, required=False)
     key_dimension = ws.column_dimensions[get_column_letter(key_index)]
     key_dimension.width, key_dimension.number_format, key_dimension.fill = 11, "@", _KEY_FILL
-    ws.row_dimensions[1].height = 48
+    ws.row_dimensions[1].height = 16 * max(_lines(c) for c in columns)
     for number, row in enumerate(rows, start=2):
         for field in row:
             if field != "row_key":
@@ -188,7 +202,7 @@ def _table(ws: Worksheet, sheet: Sheet, rows: Sequence[Mapping[str, CellValue]],
         for index, column in enumerate(columns, start=1):
             _put(ws, number, index, row.get(column.field), _format(column))
         _put(ws, number, key_index, row.get("row_key"), "@").fill = _KEY_FILL
-    if example and any(c.example for c in columns):
+    if example and all(c.example for c in columns if c.required):
         for index, column in enumerate(columns, start=1):
             _put(ws, 2, index, column.example or None, _format(column)).font = _EXAMPLE_FONT
         _put(ws, 2, key_index, EXAMPLE_KEY, "@").font = _EXAMPLE_FONT
@@ -222,7 +236,7 @@ def _vertical(ws: Worksheet, sheet: Sheet, values: Mapping[str, CellValue]) -> N
         _put(ws, number, 2, values.get(column.field), _format(column))
         told = ws.cell(number, 3, _note(column).replace("\n", " "))
         told.font, told.alignment, told.border = _EXAMPLE_FONT, _TOP, _BOX
-        lines = max(1, -(-len(str(told.value)) // 62), -(-len(str(values.get(column.field) or "")) // 40))
+        lines = max(1, -(-len(str(told.value)) // 78), -(-len(str(values.get(column.field) or "")) // 40))
         ws.row_dimensions[number].height = 15.5 * lines
     for letter, width in (("A", 36), ("B", 44), ("C", 66)):
         ws.column_dimensions[letter].width = width

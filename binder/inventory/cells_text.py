@@ -59,10 +59,10 @@ def text_of(value: object, number_format: str, column: Column, told: Told) -> st
     """
     if not isinstance(value, str):
         return _from_other_type(value, number_format, column, told)
-    check_characters(value.strip(), lines=column.kind in _LINES)
     if len(value) > KINDS[column.kind].length:
         limit = KINDS[column.kind].length
         raise CellError("B132", f"{len(value)} characters: {show(value)}", f"up to {limit} characters", "Shorten it.")
+    check_characters(value.strip(), lines=column.kind in _LINES)
     return value
 
 

@@ -65,7 +65,8 @@ def ordered(findings: Iterable[Finding]) -> tuple[Finding, ...]:
     def key(f: Finding) -> tuple[object, ...]:
         first = re.match(r"([A-Z]*)([0-9]*)", f.cell)  # a range counts by its first cell
         letters, digits = first.groups() if first else ("", "")
-        return (_WEIGHT[f.grade], f.sheet, int(digits or 0), len(letters), letters, f.code, f.tag, f.found)
+        words = (f.code, f.tag, f.found, f.accepted, f.remedy, f.column, f.waived)
+        return (_WEIGHT[f.grade], f.sheet, int(digits or 0), len(letters), letters, *words)
 
     return tuple(sorted(set(findings), key=key))
 

@@ -17,6 +17,9 @@ from binder.inventory.cells import Cell, Raw, is_blank
 from binder.inventory.cleaning import CellError, show
 from binder.inventory.package import Package
 
+#: Beyond what a cell can hold by the format; a longer text is refused whatever its end is.
+_LONGEST = 33_000
+
 
 @dataclass(frozen=True, slots=True)
 class Grid:
@@ -87,6 +90,8 @@ def _grid(ws: Worksheet, formula_sheet: Worksheet | None) -> Grid:
     # Walks the cells that exist: the used range may reach to the last row of the sheet.
     for (row, column), cell in sorted(ws._cells.items()):
         value, kind = cast(Raw, cell.value), cell.data_type
+        if isinstance(value, str):
+            value = value[:_LONGEST]
         twin = formula_cells.get((row, column))
         formula = _formula_text(twin.value) if twin is not None and twin.data_type == "f" else ""
         if not formula and is_blank(value):

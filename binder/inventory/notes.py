@@ -224,7 +224,7 @@ class _SheetNotes:
 
 def _box(cell: str, index: int) -> str:
     row, column = split_address(cell)
-    anchor = f"{column}, 15, {max(row - 2, 0)}, 10, {column + 3}, 15, {row + 6}, 4"
+    anchor = f"{column}, 15, {max(row - 2, 0)}, 10, {column + 4}, 15, {row + 7}, 4"
     identity = quoteattr(f"_binder_note_{row}_{column}")
     return (
         f'<v:shape id={identity} type="#_x0000_t202" style="position:absolute;margin-left:60pt;margin-top:2pt;'

@@ -16,6 +16,9 @@ MAX_PART = 160 * 1024**2
 MAX_TOTAL = 256 * 1024**2
 MAX_PARTS = 2000
 MAX_FILE = 128 * 1024**2
+MAX_STYLES = 16 * 1024**2
+#: Cells with content, and shared texts. 1,000 drives have about 60,000.
+MAX_CELLS = 500_000
 
 _OLE = b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1"
 _EMPTY_CELL = re.compile(rb"<((?:\w+:)?)c\b[^<>]*(?:/>|>\s*</\1c>)")
@@ -24,6 +27,8 @@ _LAST_ROW = re.compile(rb"<(?:\w+:)?row\b[^<>]*?\br=\"(\d+)\"")
 _AFTER_DATA = re.compile(rb"</(?:\w+:)?sheetData>|<(?:\w+:)?sheetData\s*/>")
 _MERGES = re.compile(rb"<((?:\w+:)?)mergeCells\b.*?</\1mergeCells>", re.DOTALL)
 _END = re.compile(rb"</(?:\w+:)?worksheet>\s*$")
+_CELL = re.compile(rb"<(?:\w+:)?c[\s>]")
+_TEXT = re.compile(rb"<(?:\w+:)?si[\s>/]")
 _FORMULA = re.compile(rb"<(?:\w+:)?f[\s>/]")
 _ADVICE = "In the spreadsheet program use Save As and choose the file type Excel workbook (.xlsx)."
 
@@ -156,7 +161,7 @@ def _refuse_doctype(name: str, content: bytes) -> None:
 
 def _slim(archive: zipfile.ZipFile, data: bytes) -> Package:
     out = io.BytesIO()
-    has_formulas, far = False, []
+    has_formulas, far, cells = False, [], 0
     links: list[str] = []
     content_types = archive.read("[Content_Types].xml")
     with zipfile.ZipFile(out, "w", zipfile.ZIP_STORED) as slim:
@@ -170,11 +175,13 @@ def _slim(archive: zipfile.ZipFile, data: bytes) -> Package:
                 links += [t.decode("utf-8", "replace") for t in re.findall(rb'Target="([^"]*)"', content)]
             if _left_out(name):
                 continue
-            if name.startswith("xl/worksheets/") and name.endswith(".xml"):
+            if b"sheetData" in content:
                 has_formulas = has_formulas or _FORMULA.search(content) is not None
                 content, last, last_full = prune_sheet(content)
+                cells += len(_CELL.findall(content))
                 if last > last_full + 1000:
                     far.append((name, last, last_full))
+            _refuse_crowded(name, content, cells)
             slim.writestr(name, content)
     return Package(
         data=data,
@@ -185,6 +192,14 @@ def _slim(archive: zipfile.ZipFile, data: bytes) -> Package:
         linked_files=tuple(sorted(set(links))),
         far_rows=tuple(far),
     )
+
+
+def _refuse_crowded(name: str, content: bytes, cells: int) -> None:
+    texts = len(_TEXT.findall(content)) if name.endswith("sharedStrings.xml") else 0
+    if cells > MAX_CELLS or texts > MAX_CELLS or (name.endswith("styles.xml") and len(content) > MAX_STYLES):
+        found = f"more than {MAX_CELLS} filled cells, or formats without end, in {show(name)}"
+        remedy = "Copy the rows of this site into a new blank workbook (binder new)."
+        raise CellError("B197", found, f"up to {MAX_CELLS} filled cells", remedy)
 
 
 _LEFT_OUT = (

@@ -53,9 +53,9 @@ def write_readme(ws: Worksheet) -> None:
     row = 1
     for text, heading in _TEXT:
         ws.cell(row, 1, text).font = Font(name="Calibri", bold=heading, size=13 if heading else 11)
-        ws.cell(row, 1).alignment = wrap
+        ws.cell(row, 1).alignment = Alignment(wrap_text=True, vertical="bottom" if heading else "top")
         ws.merge_cells(start_row=row, start_column=1, end_row=row, end_column=2)
-        ws.row_dimensions[row].height = 24 if heading else 15.5 * (1 + len(text) // 98)
+        ws.row_dimensions[row].height = 26 if heading else 15.5 * (1 + len(text) // 108)
         row += 1
     row += 1
     ws.cell(row, 1, "Sheet").font = Font(name="Calibri", bold=True, size=13)
@@ -64,9 +64,10 @@ def write_readme(ws: Worksheet) -> None:
         row += 1
         name = ws.cell(row, 1, sheet.name + (" *" if sheet.required else ""))
         name.hyperlink = f"#'{sheet.name}'!A1"
+        name.alignment = wrap
         name.font = Font(name="Calibri", underline="single", color="1F3A5F")
         ws.cell(row, 2, sheet.help).alignment = wrap
-        ws.row_dimensions[row].height = 15.5 * (1 + len(sheet.help) // 72)
+        ws.row_dimensions[row].height = 15.5 * (1 + len(sheet.help) // 84)
     ws.sheet_view.showGridLines = False
     ws.page_setup.fitToWidth, ws.page_setup.fitToHeight = 1, 0
     ws.sheet_properties.pageSetUpPr.fitToPage = True  # type: ignore[union-attr]

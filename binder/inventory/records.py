@@ -7,29 +7,66 @@ Choices are plain strings; the legal ones stand in `columns.py`, once.
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from decimal import Decimal
-from types import MappingProxyType
 
 from binder.inventory.findings import Finding
+from binder.inventory.origin import NOWHERE, Origin
 from binder.inventory.quantities import Measure
+from binder.inventory.records_papers import (
+    AsLeft,
+    Defeat,
+    DocumentOption,
+    Instrument,
+    MaintenanceTask,
+    Override,
+    Person,
+    PunchItem,
+    Reading,
+    Revision,
+    Signature,
+    Spare,
+    Training,
+    Waiver,
+    Warranty,
+)
 
-_NO_CELLS: Mapping[str, str] = MappingProxyType({})
-
-
-@dataclass(frozen=True, slots=True)
-class Origin:
-    """Where a record stands: sheet, row key given by the tool, and the cell of each field."""
-
-    sheet: str = ""
-    row: int = 0
-    key: str = ""
-    cells: Mapping[str, str] = field(default_factory=lambda: _NO_CELLS, compare=False)
-
-    def cell(self, field_name: str) -> str:
-        """Cell address ('F12') of a field, or of the row's first cell."""
-        return self.cells.get(field_name) or (f"A{self.row}" if self.row else "")
+__all__ = [
+    "AsLeft",
+    "Cable",
+    "Choice",
+    "ConductorSize",
+    "Control",
+    "Defeat",
+    "DeratingPoint",
+    "DocumentOption",
+    "Drive",
+    "DriveModel",
+    "Instrument",
+    "Inventory",
+    "Isolator",
+    "Machine",
+    "MaintenanceTask",
+    "ModelSetting",
+    "ModelTerminal",
+    "Motor",
+    "NetworkNode",
+    "Origin",
+    "Override",
+    "Panel",
+    "Person",
+    "PunchItem",
+    "Reading",
+    "Revision",
+    "Signature",
+    "Site",
+    "Spare",
+    "Supply",
+    "Training",
+    "Waiver",
+    "Warranty",
+    "WireChange",
+]
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,7 +116,7 @@ class Site:
     language: str = "English"
     logo_file: str = ""
     common_point_demand: Measure | None = None  # maximum demand load current at the common point
-    origin: Origin = Origin()
+    origin: Origin = NOWHERE
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,7 +140,7 @@ class Supply:
     capacitors: Measure | None = None  # kvar
     other_load: Measure | None = None  # A, linear load besides the drives
     description: str = ""
-    origin: Origin = Origin()
+    origin: Origin = NOWHERE
 
 
 @dataclass(frozen=True, slots=True)
@@ -131,7 +168,7 @@ class Panel:
     mounting: str = ""
     enclosure_material: str = ""
     airflow: Measure | None = None
-    origin: Origin = Origin()
+    origin: Origin = NOWHERE
 
 
 @dataclass(frozen=True, slots=True)
@@ -184,7 +221,7 @@ class Drive:
     backup_file: str = ""
     photographs: str = ""
     remark: str = ""
-    origin: Origin = Origin()
+    origin: Origin = NOWHERE
 
 
 @dataclass(frozen=True, slots=True)
@@ -222,7 +259,7 @@ class Motor:
     serial: str = ""
     manufactured: dt.date | None = None
     remark: str = ""
-    origin: Origin = Origin()
+    origin: Origin = NOWHERE
 
 
 @dataclass(frozen=True, slots=True)
@@ -251,7 +288,7 @@ class Machine:
     mechanical_brake: bool | None = None
     feedback_range: str = ""
     remark: str = ""
-    origin: Origin = Origin()
+    origin: Origin = NOWHERE
 
 
 @dataclass(frozen=True, slots=True)
@@ -277,7 +314,7 @@ class Cable:
     ambient: Measure | None = None
     shielded: bool | None = None
     remark: str = ""
-    origin: Origin = Origin()
+    origin: Origin = NOWHERE
 
 
 @dataclass(frozen=True, slots=True)
@@ -326,7 +363,7 @@ class DriveModel:
     enclosure_rating: str = ""
     built_in_controls: str = ""  # for example 'switch and potentiometer'
     same_as: str = ""  # model whose terminals, settings and derating points it shares
-    origin: Origin = Origin()
+    origin: Origin = NOWHERE
 
 
 @dataclass(frozen=True, slots=True)
@@ -337,7 +374,7 @@ class DeratingPoint:
     carrier: Measure | None = None
     factor: Measure | None = None
     page: str = ""
-    origin: Origin = Origin()
+    origin: Origin = NOWHERE
 
 
 @dataclass(frozen=True, slots=True)
@@ -352,7 +389,7 @@ class ModelTerminal:
     max_conductors: int | None = None
     signal: str = ""  # 'voltage', 'current', 'either' for analog terminals
     page: str = ""
-    origin: Origin = Origin()
+    origin: Origin = NOWHERE
 
 
 @dataclass(frozen=True, slots=True)
@@ -389,7 +426,7 @@ class ModelSetting:
     reads_back_rounded: bool | None = None
     page: str = ""
     remark: str = ""
-    origin: Origin = Origin()
+    origin: Origin = NOWHERE
 
 
 @dataclass(frozen=True, slots=True)
@@ -406,7 +443,7 @@ class Control:
     length: Measure | None = None  # routed cable length
     cable: str = ""
     description: str = ""
-    origin: Origin = Origin()
+    origin: Origin = NOWHERE
 
 
 @dataclass(frozen=True, slots=True)
@@ -420,7 +457,7 @@ class WireChange:
     size: ConductorSize | None = None
     colour: str = ""
     reason: str = ""
-    origin: Origin = Origin()
+    origin: Origin = NOWHERE
 
 
 @dataclass(frozen=True, slots=True)
@@ -437,7 +474,7 @@ class Isolator:
     early_break_contact: bool | None = None
     method: str = ""
     proof: str = ""
-    origin: Origin = Origin()
+    origin: Origin = NOWHERE
 
 
 @dataclass(frozen=True, slots=True)
@@ -454,187 +491,7 @@ class NetworkNode:
     timeout: Measure | None = None
     loss_reaction: str = ""
     terminated: bool | None = None
-    origin: Origin = Origin()
-
-
-@dataclass(frozen=True, slots=True)
-class Person:
-    name: str
-    initials: str = ""
-    role: str = ""
-    employer: str = ""
-    licence: str = ""
-    telephone: str = ""
-    email: str = ""
-    origin: Origin = Origin()
-
-
-@dataclass(frozen=True, slots=True)
-class Instrument:
-    tag: str
-    kind: str = ""
-    serial: str = ""
-    category: str = ""
-    calibration_due: dt.date | None = None
-    origin: Origin = Origin()
-
-
-@dataclass(frozen=True, slots=True)
-class Override:
-    """A required value set by a person against the computed one."""
-
-    drive: str
-    setting: str = ""  # function key or setting number
-    value: str = ""
-    reason: str = ""
-    by: str = ""
-    date: dt.date | None = None
-    origin: Origin = Origin()
-
-
-@dataclass(frozen=True, slots=True)
-class AsLeft:
-    """One visit's as-found and as-left value of a setting."""
-
-    drive: str
-    setting: str = ""
-    as_found: str = ""
-    as_left: str = ""
-    date: dt.date | None = None
-    initials: str = ""
-    reason: str = ""
-    origin: Origin = Origin()
-
-
-@dataclass(frozen=True, slots=True)
-class Reading:
-    """One reading: `test` is the line id printed on the sheet."""
-
-    drive: str
-    test: str = ""
-    value: str = ""
-    unit: str = ""
-    condition: str = ""
-    instrument: str = ""
-    date: dt.date | None = None
-    initials: str = ""
-    remark: str = ""
-    origin: Origin = Origin()
-
-
-@dataclass(frozen=True, slots=True)
-class Waiver:
-    code: str
-    tag: str = ""
-    name: str = ""
-    reason: str = ""
-    date: dt.date | None = None
-    origin: Origin = Origin()
-
-
-@dataclass(frozen=True, slots=True)
-class PunchItem:
-    number: str
-    drive: str = ""
-    text: str = ""
-    severity: str = ""  # 'A' safety, 'B' function, 'C' finish
-    owner: str = ""
-    due: dt.date | None = None
-    closed: dt.date | None = None
-    closed_by: str = ""
-    origin: Origin = Origin()
-
-
-@dataclass(frozen=True, slots=True)
-class Defeat:
-    """Something temporarily defeated: jumper, lowered trip, bypass."""
-
-    drive: str
-    text: str = ""
-    place: str = ""
-    applied: dt.date | None = None
-    applied_by: str = ""
-    cleared: dt.date | None = None
-    cleared_by: str = ""
-    origin: Origin = Origin()
-
-
-@dataclass(frozen=True, slots=True)
-class Training:
-    topic: str
-    date: dt.date | None = None
-    hours: Measure | None = None
-    instructor: str = ""
-    attendees: str = ""
-    material: str = ""
-    origin: Origin = Origin()
-
-
-@dataclass(frozen=True, slots=True)
-class Warranty:
-    item: str
-    start: dt.date | None = None
-    end: dt.date | None = None
-    contact: str = ""
-    terms: str = ""
-    origin: Origin = Origin()
-
-
-@dataclass(frozen=True, slots=True)
-class Spare:
-    part: str
-    drives: tuple[str, ...] = ()
-    quantity: int | None = None
-    supplier: str = ""
-    order_number: str = ""
-    lead_time: str = ""
-    place: str = ""
-    last_powered: dt.date | None = None
-    origin: Origin = Origin()
-
-
-@dataclass(frozen=True, slots=True)
-class MaintenanceTask:
-    task: str
-    drives: tuple[str, ...] = ()
-    interval: Measure | None = None
-    craft: str = ""
-    minutes: Measure | None = None
-    origin: Origin = Origin()
-
-
-@dataclass(frozen=True, slots=True)
-class DocumentOption:
-    """Switches a document off, or moves or renames it."""
-
-    document: str  # kind or number
-    include: bool | None = None
-    order: int | None = None
-    title: str = ""
-    origin: Origin = Origin()
-
-
-@dataclass(frozen=True, slots=True)
-class Revision:
-    revision: str
-    date: dt.date | None = None
-    reason: str = ""
-    by: str = ""
-    approved_by: str = ""
-    origin: Origin = Origin()
-
-
-@dataclass(frozen=True, slots=True)
-class Signature:
-    """A signature given on paper, with the digest that was printed beside it."""
-
-    drive: str = ""  # blank: the site
-    statement: str = ""  # a gate's name or a certificate's title
-    role: str = ""
-    name: str = ""
-    date: dt.date | None = None
-    digest: str = ""
-    origin: Origin = Origin()
+    origin: Origin = NOWHERE
 
 
 @dataclass(frozen=True, slots=True)

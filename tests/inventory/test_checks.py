@@ -145,5 +145,9 @@ def test_inventory_survives_another_process(tmp_path: Path) -> None:
     assert copy.drives[0].origin.cell("motor") == inventory.drives[0].origin.cell("motor") == "O2"
 
 
+def test_record_built_by_hand_survives_another_process() -> None:
+    assert pickle.loads(pickle.dumps(Drive("P-1"))) == Drive("P-1")
+
+
 def test_every_code_is_graded_once() -> None:
     assert all(len(code) == 4 and grade_of(code) and title_of(code) for code in CODES)

@@ -117,6 +117,25 @@ def test_many_parts(tmp_path: Path) -> None:
     assert refusal(path)[0] == ["B197"]
 
 
+def test_crowded_sheet_is_refused(tmp_path: Path) -> None:
+    path = write(tmp_path / "inventory.xlsx")
+    row = b'<row r="%d">' + b"<c><v>1</v></c>" * 100 + b"</row>"
+    rows = b"".join(row % n for n in range(500, 5600))
+    edit_part(path, "xl/worksheets/sheet6.xml", lambda c: c.replace(b"</sheetData>", rows + b"</sheetData>"))
+    codes, seconds = refusal(path, times=1)
+    assert codes == ["B197"]
+    assert seconds < 2
+
+
+def test_endless_text_is_refused_fast(tmp_path: Path) -> None:
+    path = write(tmp_path / "inventory.xlsx")
+    text = b'<row r="3"><c r="C3" t="inlineStr"><is><t>' + b"x" * 20_000_000 + b"</t></is></c></row></sheetData>"
+    edit_part(path, "xl/worksheets/sheet7.xml", lambda c: c.replace(b"</sheetData>", text))
+    codes, seconds = refusal(path, times=1)
+    assert codes
+    assert seconds < 2
+
+
 ENTITY_BOMB = b'<?xml version="1.0"?><!DOCTYPE w [<!ENTITY a "ha"><!ENTITY b "&a;&a;&a;">]><workbook>&b;</workbook>'
 EXTERNAL = b'<?xml version="1.0"?><!DOCTYPE w [<!ENTITY x SYSTEM "file:///etc/passwd">]><workbook>&x;</workbook>'
 
