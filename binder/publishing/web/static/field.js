@@ -285,6 +285,11 @@
         if (!row.classList.contains("group")) cell.dataset.title = titles[index] || "";
         if (!cell.textContent.trim()) cell.classList.add("nothing");
       });
+      const [pass, fail] = [...row.querySelectorAll(".passfail span")].map((box) => box.getAttribute("aria-label") === "ticked");
+      if (pass || fail) {  // on a card there is no room for boxes: the verdict as a word
+        const word = pass ? "pass" : "fail";
+        row.cells[0].append(make("span", { className: `mark mark-${word} verdict` }, word));
+      }
       const id = row.dataset.line;
       if (sheets[kind].rows.has(id)) below(row, again(kind, id, kind === "readings" ? readingEntry(id) : settingEntry(id)));
     }
