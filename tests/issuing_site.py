@@ -1,0 +1,64 @@
+"""A copy of the demo plant that can be issued in a test: stops waived, packets left out for speed."""
+
+from __future__ import annotations
+
+import datetime as dt
+import shutil
+from pathlib import Path
+
+from binder.inventory.findings import open_stops
+from binder.inventory.results import FieldChange, append_rows, set_fields
+from binder.issuing import Issued, issue
+from binder.reissue.current import study_of
+
+DEMO = Path(__file__).parents[1] / "demo_site"
+#: Drives whose packets a quick test keeps.
+KEPT = ("VFD-201", "VFD-502", "VFD-602")
+
+
+def copy_demo(folder: Path, *, quick: bool = True) -> Path:
+    """Copy the demo, waive its stops, and for a quick test leave most packets out."""
+    shutil.copytree(DEMO, folder, ignore=shutil.ignore_patterns("build", "issues", "documents"))
+    workbook = folder / "inventory.xlsx"
+    study = study_of(folder)
+    day = dt.date(2026, 5, 18)
+    waivers = [
+        {"code": f.code, "tag": f.tag, "name": "R. Okari", "reason": "accepted for this test", "date": day}
+        for f in open_stops(study.findings)
+    ]
+    append_rows(workbook, "Waivers", waivers)
+    if quick:
+        shutil.rmtree(folder / "pages", ignore_errors=True)
+        site = study.inventory.site
+        left_out = [d.drive.tag for d in study.drives if d.drive.tag not in KEPT]
+        append_rows(
+            workbook,
+            "Documents",
+            [{"document": f"{site.document_prefix}-{tag}", "include": "no"} for tag in left_out],
+        )
+    return folder
+
+
+def put(project: Path, sheet: str, key: str, **values: str) -> None:
+    """Write fields of one row of the workbook."""
+    set_fields(project / "inventory.xlsx", [FieldChange(sheet, key, name, value) for name, value in values.items()])
+
+
+def slower_ramp(project: Path, tag: str = "VFD-201") -> None:
+    """One ramp of one drive."""
+    drive = next(s.drive for s in study_of(project).drives if s.drive.tag == tag)
+    put(project, "Drives", drive.origin.key, acceleration_time="14 s")
+
+
+def other_motor_and_wire(project: Path) -> None:
+    """A motor of another rating on one drive; on another the fault relay lands on other terminals."""
+    inventory = study_of(project).inventory
+    motor = next(m for m in inventory.motors if m.tag == "M-602")
+    put(project, "Motors", motor.origin.key, current="4.3 A", speed="1750 rpm", serial="QM-0399")
+    relay = next(c for c in inventory.controls if c.drive == "VFD-502" and c.scheme == "fault relay")
+    put(project, "Controls", relay.origin.key, terminals="fault=RO2")
+
+
+def issued(project: Path, revision: str, reason: str = "test", date: str = "2026-06-01") -> Issued:
+    """Issue, by an invented person."""
+    return issue(project, revision=revision, reason=reason, by="A. Ferrow", date=date)
