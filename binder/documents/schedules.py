@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
 
 from docutils import nodes
 
@@ -254,29 +254,42 @@ def cable_sections(study: SiteStudy) -> list[nodes.Node]:
     return [section("Power cables", power, id="power-cables"), section("Control cables", control, id="control-cables")]
 
 
+@dataclass(slots=True)
+class _Label:
+    texts: list[str] = field(default_factory=list)
+    places: list[str] = field(default_factory=list)
+    pieces: int = 0
+
+
+def _list(words: list[str]) -> str:
+    return ", ".join(dict.fromkeys(words))
+
+
 def label_sections(study: SiteStudy) -> list[nodes.Node]:
     """Every label and marker to make, drive by drive; equal ones stand in one line."""
-    places: dict[tuple[str, str, str], list[str]] = {}
-    pieces: Counter[tuple[str, str, str]] = Counter()
+    labels: dict[tuple[str, str, str], _Label] = {}
     for drive in study.drives:
         for line in label_schedule(drive.wiring):
-            key = (drive.drive.tag, line.text, line.kind)
-            places.setdefault(key, []).append(line.on)
-            pieces[key] += line.quantity
+            # Markers of one strip are ordered as one set; everything else is told by its text.
+            set_of = line.on.partition(":")[0] if line.kind == "terminal marker" else line.text
+            label = labels.setdefault((drive.drive.tag, line.kind, set_of), _Label())
+            label.texts.append(line.text)
+            label.places.append(set_of if line.kind == "terminal marker" else line.on)
+            label.pieces += line.quantity
     columns = (
         Column("Drive", 0.9, kind="code"),
-        Column("Text", 1.6, kind="code", header=True),
+        Column("Text", 2.0, kind="code", header=True),
         Column("Kind", 1.1),
-        Column("On", 3.4, kind="code"),
+        Column("On", 3.0, kind="code"),
         Column("Pieces", 0.6, kind="number"),
         Column("Fitted", 0.6, kind="tick"),
     )
     rows = [
         Row(
-            (tag, text, kind, ", ".join(dict.fromkeys(on)), str(pieces[tag, text, kind]), ""),
-            key=f"{tag} {kind} {text}",
+            (tag, _list(label.texts), kind, _list(label.places), str(label.pieces), ""),
+            key=f"{tag} {kind} {set_of}",
         )
-        for (tag, text, kind), on in places.items()
+        for (tag, kind, set_of), label in labels.items()
     ]
     table = data_table(columns, rows) if rows else paragraph("No label follows from the inventory.")
     return [section("Labels and markers", table, id="labels")]
