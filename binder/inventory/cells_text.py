@@ -79,6 +79,8 @@ def _from_other_type(value: object, number_format: str, column: Column, told: To
     if isinstance(value, dt.time | dt.timedelta):
         raise CellError("B109", f"the time {value}", "", remedy)
     assert isinstance(value, int | float)  # the types a workbook can hold end here
+    if not abs(value) < 1e300:  # infinity and no-number as well
+        raise CellError("B114", f"{value}", "", remedy)
     if abs(value) >= 1e15:
         raise CellError("B131", f"the number {value:.0f}", "", f"Figures after the 15th are lost. {remedy}")
     shown = as_shown(value, number_format)

@@ -71,7 +71,8 @@ _SITE = (
     Column("disclaimer", "Disclaimer", "remark", help="Your own words, printed with the basis."),
     Column("items_by_others", "Items by others", "remark", help="What is not in your scope."),
     Column("sampling_rule", "Sampling rule", "remark", help="How many tests a witness sees, for example 10 %."),
-    Column("language", "Language", "choice", choices=("English",), help="Language of the binder.", example="English"),
+    Column("language", "Language", "choice", choices=("English", "Spanish", "English and Spanish"),
+           help="Language of cautions, lockout cards and door cards; everything else is English.", example="English"),
     Column("logo_file", "Logo file", "file", help="Picture inside the project folder, for example pages/logo.png."),
     Column(
         "common_point_demand", "Demand current at the common point", "current", "A",
