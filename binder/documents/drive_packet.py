@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from docutils import nodes
 
 from binder.documents.blocks import page_break
 from binder.documents.document import Document
+from binder.documents.language import CODES, speak_cautions, spoken
 from binder.documents.packet_cards import door_card_section, lockout_section
 from binder.documents.packet_checks import figures_section, findings_section, open_stop_box
 from binder.documents.packet_data import data_section
@@ -36,19 +39,21 @@ def packet_sections(site: SiteStudy, study: DriveStudy, document: Document) -> l
     findings = findings_of(site, study)
     stops = open_stop_box(findings)
     reference = f"{document.number} rev {document.revision}".strip()
-    return [
+    language = site.inventory.site.language
+    before = [
         *([stops] if stops else []),
         fill_form(study, document, site.inventory.site.name),
         data_section(study),
         findings_section(findings),
-        page_break(),
-        lockout_section(study.field.lockout),
+    ]
+    between = [
         page_break(),
         settings_section(study.settings),
         wiring_section(site.inventory, study, reference),
         tests_section(study),
         faults_section(study.field.faults),
-        *([page_break(), door_card_section(study.field.door_card, reference)] if study.field.door_card else []),
+    ]
+    after = [
         page_break(),
         open_section(study.field),
         trace_section(study),
@@ -57,6 +62,34 @@ def packet_sections(site: SiteStudy, study: DriveStudy, document: Document) -> l
         page_break(),
         figures_section(study.figures),
     ]
+    return [
+        *speak_cautions(before, language),
+        *_lockout_cards(study, language),
+        *speak_cautions(between, language),
+        *_door_cards(study, reference, language),
+        *speak_cautions(after, language),
+    ]
+
+
+def _lockout_cards(study: DriveStudy, language: str) -> Iterator[nodes.Node]:
+    """One sheet a language, so that a person takes along the one that he reads."""
+    for name, anchor in _cards("lockout", language):
+        yield page_break()
+        yield lockout_section(study.field.lockout, name, anchor=anchor)
+
+
+def _door_cards(study: DriveStudy, reference: str, language: str) -> Iterator[nodes.Node]:
+    card = study.field.door_card
+    if card is None:
+        return
+    for name, anchor in _cards("door-card", language):
+        yield page_break()
+        yield door_card_section(card, reference, name, anchor=anchor)
+
+
+def _cards(anchor: str, language: str) -> list[tuple[str, str]]:
+    """Language and anchor of each card; links lead to the first one."""
+    return [(name, anchor if i == 0 else f"{anchor}-{CODES[name]}") for i, name in enumerate(spoken(language))]
 
 
 def findings_of(site: SiteStudy, study: DriveStudy) -> list[Finding]:

@@ -21,6 +21,8 @@ from binder.documents.blocks import (
     steps,
     strong,
 )
+from binder.documents.language import say as said_in
+from binder.documents.language import speak_texts
 from binder.documents.packet_checks import NOT_AN_APPROVAL
 from binder.documents.packet_data import known, say
 from binder.engineering.tables import load
@@ -202,8 +204,9 @@ def safety_sections(study: SiteStudy, packets: Mapping[str, str]) -> list[nodes.
 
     `packets` gives the document number of each drive's packet by tag.
     """
+    language = study.inventory.site.language
     return [
-        section("Read this first", *_cautions(), id="cautions"),
+        section(said_in("Read this first", language), *speak_texts(_cautions(), language), id="cautions"),
         section("Drives that may start by themselves", *_automatic_start(study), id="automatic-start"),
         section("Isolation points", *_isolators(study, packets), id="isolation-points"),
         section("Site rules", *_site_rules(study), id="site-rules"),

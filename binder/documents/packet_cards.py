@@ -1,8 +1,9 @@
-"""The two cards of one drive, each meant for one sheet: lockout, and the door."""
+"""The two cards of one drive, each meant for one sheet and printed once a language: lockout, and the door."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
+from functools import partial
 
 from docutils import nodes
 
@@ -20,57 +21,87 @@ from binder.documents.blocks import (
     steps,
     strong,
 )
+from binder.documents.language import ENGLISH, caution_title, marked, say
 from binder.engineering.figure import display
 from binder.field.sheets import DoorCard, FaultPage, LockoutCard
 
 _CHECKS_ON_CARD = 2  # of each fault; all of them stand on the fault pages
 
 
-def lockout_section(card: LockoutCard) -> nodes.section:
-    """The lockout card: energies, steps, proof of dead, return, and what is no isolator."""
+Say = Callable[[str], str]
+
+
+def lockout_section(card: LockoutCard, language: str = ENGLISH, *, anchor: str = "lockout") -> nodes.section:
+    """The lockout card: energies, steps, proof of dead, return, and what is no isolator.
+
+    Parameters
+    ----------
+    card : LockoutCard
+    language : str
+        A key of `language.CODES`.
+    anchor : str
+        Id of the section; a second language needs its own.
+    """
+    t: Say = partial(say, language=language)
     rows = [
         Row(
-            (Cell(s.energy, bold=True), s.magnitude, f"{s.isolator}, {s.place}".strip(", "), s.method, s.proof),
+            (
+                Cell(t(s.energy), bold=True),
+                t(s.magnitude),
+                f"{t(s.isolator)}, {t(s.place)}".strip(", "),
+                t(s.method),
+                t(s.proof),
+            ),
             key=s.energy,
         )
         for s in card.sources
     ]
     columns = (
-        Column("Energy", 1.4, header=True),
-        Column("How much", 1.6),
-        Column("Isolator, and where", 1.8, kind="code"),
-        Column("How to isolate", 1.8),
-        Column("Proof", 2.2),
+        Column(t("Energy"), 1.4, header=True),
+        Column(t("How much"), 1.6),
+        Column(t("Isolator, and where"), 1.8, kind="code"),
+        Column(t("How to isolate"), 1.8),
+        Column(t("Proof"), 2.2),
     )
-    return section(
-        "Lockout card",
-        paragraph(card.scope),
+    made = section(
+        t("Lockout card"),
+        paragraph(t(card.scope)),
         caution(
             "danger",
-            "Stored charge and more than one source",
-            "The DC link stays charged after isolation. The time proves nothing: only the meter does. "
-            "Below 50 V DC between DC+ and DC-, and from each to earth, before any hand goes in.",
+            caution_title("danger", "Stored charge and more than one source", language),
+            t(
+                "The DC link stays charged after isolation. The time proves nothing: only the meter does. "
+                "Below 50 V DC between DC+ and DC-, and from each to earth, before any hand goes in."
+            ),
         ),
         data_table(columns, rows, filter=False),
-        key_values(_charge(card)),
-        section("Isolate and prove dead", steps(card.steps), id="lockout-steps"),
-        paragraph(strong("Test points: "), "; ".join(card.test_points) + "."),
-        paragraph(strong("Return to service: "), " ".join(f"{i}. {t}" for i, t in enumerate(card.return_steps, 1))),
-        caution("stop", "These are not isolators", "; ".join(card.not_isolators) + "."),
-        paragraph("This card defers to: " + "; ".join(card.rules) + "."),
+        key_values([(t(name), t(value)) for name, value in _charge(card)]),
+        section(t("Isolate and prove dead"), steps([t(step) for step in card.steps]), id=f"{anchor}-steps"),
+        paragraph(strong(f"{t('Test points')}: "), "; ".join(map(t, card.test_points)) + "."),
+        paragraph(
+            strong(f"{t('Return to service')}: "),
+            " ".join(f"{i}. {t(step)}" for i, step in enumerate(card.return_steps, 1)),
+        ),
+        caution(
+            "stop",
+            caution_title("stop", "These are not isolators", language),
+            "; ".join(map(t, card.not_isolators)) + ".",
+        ),
+        paragraph(f"{t('This card defers to')}: " + "; ".join(map(t, card.rules)) + "."),
         data_table(
             (
-                Column("Yearly inspection: date", 1.2, kind="write"),
-                Column("Inspector", 1.6, kind="write"),
-                Column("Employees reviewed with", 2.4, kind="write"),
-                Column("Deviation found", 2.4, kind="write"),
+                Column(t("Yearly inspection: date"), 1.2, kind="write"),
+                Column(t("Inspector"), 1.6, kind="write"),
+                Column(t("Employees reviewed with"), 2.4, kind="write"),
+                Column(t("Deviation found"), 2.4, kind="write"),
             ),
             [Row(("", "", "", ""), key=f"inspection-{i}") for i in range(2)],
-            caption="Inspection of this card",
+            caption=t("Inspection of this card"),
             filter=False,
         ),
-        id="lockout",
+        id=anchor,
     )
+    return marked(made, language)
 
 
 def _charge(card: LockoutCard) -> list[tuple[str, str]]:
@@ -85,7 +116,9 @@ def _charge(card: LockoutCard) -> list[tuple[str, str]]:
     ]
 
 
-def door_card_section(card: DoorCard, document: str) -> nodes.section:
+def door_card_section(
+    card: DoorCard, document: str, language: str = ENGLISH, *, anchor: str = "door-card"
+) -> nodes.section:
     """The one sheet behind the panel door.
 
     Parameters
@@ -93,63 +126,62 @@ def door_card_section(card: DoorCard, document: str) -> nodes.section:
     card : DoorCard
     document : str
         Number and revision of the packet, as text and as QR code.
+    language : str
+        A key of `language.CODES`.
+    anchor : str
+        Id of the section; a second language needs its own.
     """
+    t: Say = partial(say, language=language)
     modes = (
-        Column("Mode", 1, header=True),
-        Column("Who commands run", 2),
-        Column("Who sets speed", 2),
-        Column("Selected by", 1.6),
+        Column(t("Mode"), 1, header=True),
+        Column(t("Who commands run"), 2),
+        Column(t("Who sets speed"), 2),
+        Column(t("Selected by"), 1.6),
     )
     baseline = (
-        Column("Speed", 0.8, kind="number", header=True),
+        Column(t("Speed"), 0.8, kind="number", header=True),
         Column("Hz", 0.8, kind="number"),
-        Column("Expected A", 1.4),
-        Column("Read A", 1),
+        Column(t("Expected A"), 1.4),
+        Column(t("Read A"), 1),
     )
-    parts: list[nodes.Node] = [
-        key_values(
-            [
-                ("Drive", f"{card.drive}, {card.feeds}" if card.feeds else card.drive),
-                ("Then wait", card.wait),
-                ("Isolate at", "; ".join(card.isolators) or "not in the inventory"),
-                ("Call", "; ".join(card.contacts) or "nobody listed"),
-                ("Settings backup", card.backup or "not in the inventory"),
-                ("Spare", "; ".join(card.spare) or "none listed"),
-            ]
-        ),
-        *([caution("warning", "Before you reach in", " ".join(card.cautions))] if card.cautions else []),
-        paragraph(strong("Prove dead at: "), "; ".join(card.test_points) + "."),
-        data_table(modes, [Row(m, key=m[0]) for m in card.modes], filter=False),
-        bullets(card.monitors),
-        data_table(baseline, [Row(b, key=b[0]) for b in card.baseline], filter=False),
-        _changed_settings(card.settings),
-        _first_faults(card.faults),
-        qr(document, f"Document {document}"),
+    pairs = [
+        ("Drive", f"{card.drive}, {card.feeds}" if card.feeds else card.drive),
+        ("Then wait", t(card.wait)),
+        ("Isolate at", "; ".join(map(t, card.isolators)) or t("not in the inventory")),
+        ("Call", "; ".join(map(t, card.contacts)) or t("nobody listed")),
+        ("Settings backup", card.backup or t("not in the inventory")),
+        ("Spare", "; ".join(card.spare) or t("none listed")),
     ]
-    return section("Door card", *parts, id="door-card")
+    warned = caution_title("warning", "Before you reach in", language)
+    parts: list[nodes.Node] = [
+        key_values([(t(name), value) for name, value in pairs]),
+        *([caution("warning", warned, " ".join(map(t, card.cautions)))] if card.cautions else []),
+        paragraph(strong(f"{t('Prove dead at')}: "), "; ".join(map(t, card.test_points)) + "."),
+        data_table(modes, [Row(tuple(map(t, m)), key=m[0]) for m in card.modes], filter=False),
+        bullets(map(t, card.monitors)),
+        data_table(baseline, [Row(tuple(map(t, b)), key=b[0]) for b in card.baseline], filter=False),
+        _changed_settings(card.settings, t),
+        _first_faults(card.faults, t),
+        qr(document, t(f"Document {document}")),
+    ]
+    return marked(section(t("Door card"), *parts, id=anchor), language)
 
 
-def _changed_settings(settings: Sequence[tuple[str, str, str]]) -> nodes.Node:
-    """Two settings a line, so that the card stays one sheet."""
-    columns = (
-        Column("No.", 0.8, kind="code", header=True),
-        Column("Changed setting", 1.8),
-        Column("Value", 1.4),
-        Column("No.", 0.8, kind="code", header=True),
-        Column("Changed setting", 1.8),
-        Column("Value", 1.4),
-    )
+def _changed_settings(settings: Sequence[tuple[str, str, str]], t: Say) -> nodes.Node:
+    """Two settings a line, so that the card stays one sheet; names and values as the manual words them."""
+    heads = (("No.", 0.8, "code", True), ("Changed setting", 1.8, "text", False), ("Value", 1.4, "text", False))
+    columns = [Column(t(title), weight, kind=kind, header=head) for title, weight, kind, head in (*heads, *heads)]
     half = (len(settings) + 1) // 2
     right = [*settings[half:], ("", "", "")]
     rows = [Row((*left, *right[i]), key=left[0]) for i, left in enumerate(settings[:half])]
     return data_table(columns, rows, filter=False)
 
 
-def _first_faults(pages: Sequence[FaultPage]) -> nodes.Node:
-    columns = (Column("Check", 3, header=True), Column("Expect here", 2.4), Column("If not", 2.6))
+def _first_faults(pages: Sequence[FaultPage], t: Say) -> nodes.Node:
+    columns = (Column(t("Check"), 3, header=True), Column(t("Expect here"), 2.4), Column(t("If not"), 2.6))
     rows: list[Row] = []
     for page in pages:
-        rows.append(Row((page.symptom,), key=page.symptom, kind="group"))
+        rows.append(Row((t(page.symptom),), key=page.symptom, kind="group"))
         shown = page.checks[:_CHECKS_ON_CARD]
-        rows += [Row((c.check, c.expected, c.if_not), key=f"{page.symptom} {c.order}") for c in shown]
+        rows += [Row((t(c.check), t(c.expected), t(c.if_not)), key=f"{page.symptom} {c.order}") for c in shown]
     return data_table(columns, rows, filter=False)

@@ -32,7 +32,7 @@ TOPICS: dict[str, str] = {
     "reference": "Speed reference",
     "signal": "Signals",
     "control": "Control supply",
-    "sweep": "Expected current",
+    "sweep": "Expected current and power",
     "insulation": "Test limits",
     "test": "Test limits",
 }
