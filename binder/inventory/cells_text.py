@@ -79,6 +79,11 @@ def _from_other_type(value: object, number_format: str, column: Column, told: To
     if isinstance(value, dt.time | dt.timedelta):
         raise CellError("B109", f"the time {value}", "", remedy)
     assert isinstance(value, int | float)  # the types a workbook can hold end here
+    return _from_number(value, number_format, column, told)
+
+
+def _from_number(value: int | float, number_format: str, column: Column, told: Told) -> str:
+    remedy = "Format the cell as text, then type it again."
     if not abs(value) < 1e300:  # infinity and no-number as well
         raise CellError("B114", f"{value}", "", remedy)
     if abs(value) >= 1e15:
