@@ -19,7 +19,7 @@ from binder.publishing.pdf import write_pdfs
 from binder.publishing.place import BusyError, sole_use
 from binder.publishing.press import PdfResult
 from binder.reissue.compare import Change
-from binder.reissue.current import ISSUES, WORKBOOK, issued_binder, present_state, study_of
+from binder.reissue.current import ISSUES, WORKBOOK, issued_binder, pages_of, study_of
 from binder.reissue.plan import Imprint, IssuePlan, freeze, plan_issue
 from binder.reissue.record import IssuedDocument, IssueRecord
 from binder.reissue.scopes import newly_void
@@ -153,7 +153,7 @@ def _issue(
         said = (*said, f"{given} rows had no row key; they have one now, the former workbook is {WORKBOOK}.bak")
         plan = _plan(project, imprint, every=every)
     records = (*store.records(), plan.record)
-    binder = issued_binder(study_of(project), present_state(project).pages, records)
+    binder = issued_binder(study_of(project), pages_of(project), records)
     out = project / "build" / "issuing"
     carried = issued_files(project, plan.carried)
     built = build_binder(project, binder, out=out, html=False, pdf=True, issued=carried, progress=progress)
@@ -181,18 +181,16 @@ def _issue(
 
 def _plan(project: Path, imprint: Imprint, *, every: bool) -> IssuePlan:
     """The plan, or all reasons against it at once."""
-    state = present_state(project)
-    store = IssueStore(project / ISSUES)
-    last = state.last
+    study, store = study_of(project), IssueStore(project / ISSUES)
+    last = store.latest()
     record = freeze(
-        state.study, state.pages, imprint=imprint, former=last, former_digest=store.latest_digest(), every=every
+        study, pages_of(project), imprint=imprint, former=last, former_digest=store.latest_digest(), every=every
     )
-    plan = plan_issue(state.study, record, last)
+    plan = plan_issue(study, record, last)
     reasons = [*plan.refusals, *damaged_files(project, plan.carried)]
-    reasons += [
-        f"{name} must be said" for name, text in (("a reason", imprint.reason), ("who issues", imprint.by)) if not text
-    ]
-    if not state.study.drives:
+    said = (("a reason", imprint.reason), ("who issues", imprint.by))
+    reasons += [f"{name} must be said" for name, text in said if not text]
+    if not study.drives:
         reasons.append("no drive could be read from the workbook")
     if reasons:
         raise IssueRefusedError(tuple(reasons))

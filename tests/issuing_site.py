@@ -6,6 +6,8 @@ import datetime as dt
 import shutil
 from pathlib import Path
 
+import openpyxl
+
 from binder.inventory.findings import open_stops
 from binder.inventory.results import FieldChange, append_rows, set_fields
 from binder.issuing import Issued, issue
@@ -62,3 +64,30 @@ def other_motor_and_wire(project: Path) -> None:
 def issued(project: Path, revision: str, reason: str = "test", date: str = "2026-06-01") -> Issued:
     """Issue, by an invented person."""
     return issue(project, revision=revision, reason=reason, by="A. Ferrow", date=date)
+
+
+def reorder(project: Path, *sheets: str) -> None:
+    """Save the workbook with the rows of some sheets from last to first, as after sorting."""
+    workbook = openpyxl.load_workbook(project / "inventory.xlsx")
+    for name in sheets:
+        sheet = workbook[name]
+        rows = [[cell.value for cell in row] for row in sheet.iter_rows(min_row=2)]
+        filled = [row for row in rows if any(value is not None for value in row)]
+        for number, row in enumerate(reversed(filled), start=2):
+            for column, value in enumerate(row, start=1):
+                cell = sheet.cell(number, column)
+                cell.value = value
+                if isinstance(value, str) and value.startswith("="):
+                    cell.data_type = "s"
+    workbook.save(project / "inventory.xlsx")
+
+
+def respell(project: Path) -> None:
+    """The same values in other words: watts for kilowatts, milliseconds for seconds, more spaces."""
+    inventory = study_of(project).inventory
+    motor = next(m for m in inventory.motors if m.tag == "M-501")
+    put(project, "Motors", motor.origin.key, power="90000 W", voltage="0.46 kV")
+    drive = next(d for d in inventory.drives if d.tag == "VFD-201")
+    put(project, "Drives", drive.origin.key, deceleration_time=f"{drive.deceleration_time.amount * 1000:f} ms")
+    panel = next(p for p in inventory.panels if p.place)
+    put(project, "Panels", panel.origin.key, place=f"  {panel.place.replace(' ', '   ')} ")

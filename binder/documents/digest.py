@@ -55,8 +55,9 @@ def _walk(value: Any, texts: list[str]) -> None:
     elif isinstance(value, Origin):
         texts.append(value.key)
     elif is_dataclass(value):
-        texts.append(type(value).__name__)
-        for name in _names(type(value)):
+        kind: Any = type(value)
+        texts.append(kind.__name__)
+        for name in _names(kind):
             _walk(getattr(value, name), texts)
     elif isinstance(value, Mapping):
         for key in sorted(value):

@@ -23,20 +23,25 @@ from binder.reissue.record import IssueRecord, next_letter
 from binder.reissue.scopes import rename_findings, signature_findings, signed_off
 from binder.reissue.store import IssueStore
 from binder.study import SiteStudy, study_site
+from binder.wiring.schemes import SCHEMES, read_recipes
 
-#: File name of the inventory inside a project folder.
+#: File names inside a project folder: the inventory, and control schemes of one's own.
 WORKBOOK = "inventory.xlsx"
+RECIPES = "recipes.toml"
 ISSUES = "issues"
 
 
 @lru_cache(maxsize=1)
-def _study(project: Path, workbook: str, record: str) -> SiteStudy:
+def _study(project: Path, workbook: str, recipes_file: str, record: str) -> SiteStudy:
     del workbook, record  # part of the key: a changed file is a new study
     issued = IssueStore(project / ISSUES).latest()
-    inventory = renamed(read_workbook(project / WORKBOOK), issued)
+    recipes, told = read_recipes(project / RECIPES) if recipes_file else (SCHEMES, ())
+    names = [name for r in recipes.values() if SCHEMES.get(r.key) != r for name in (r.key, *r.aliases)]
+    inventory = renamed(read_workbook(project / WORKBOOK, own_schemes=names), issued)
     former = {key: from_data(data) for key, data in issued.wiring.items()} if issued else {}
-    study = study_site(inventory, former=former)
-    return replace(study, findings=ordered([*study.findings, *_own_findings(project, study)]))
+    study = study_site(inventory, former=former, recipes=recipes)
+    told = apply_waivers(told, inventory)
+    return replace(study, findings=ordered([*study.findings, *told, *_own_findings(project, study)]))
 
 
 def _own_findings(project: Path, study: SiteStudy) -> tuple[Finding, ...]:
@@ -54,7 +59,7 @@ def _own_findings(project: Path, study: SiteStudy) -> tuple[Finding, ...]:
 def study_of(project: Path) -> SiteStudy:
     """Read a project's workbook and work it out; the last one is kept while its files stay the same.
 
-    Wire, strip and core numbers of the last issue are kept.
+    Wire, strip and core numbers of the last issue are kept; schemes of `recipes.toml` are known.
 
     Raises
     ------
@@ -62,9 +67,12 @@ def study_of(project: Path) -> SiteStudy:
         An issue record is damaged or was changed by hand.
     """
     project = project.resolve()
-    workbook = project / WORKBOOK
-    digest = hashlib.sha256(workbook.read_bytes()).hexdigest() if workbook.is_file() else ""
-    return _study(project, digest, IssueStore(project / ISSUES).latest_digest())
+    digests = [_digest(project / WORKBOOK), _digest(project / RECIPES)]
+    return _study(project, *digests, IssueStore(project / ISSUES).latest_digest())
+
+
+def _digest(file: Path) -> str:
+    return hashlib.sha256(file.read_bytes()).hexdigest() if file.is_file() else ""
 
 
 def renamed(inventory: Inventory, issued: IssueRecord | None) -> Inventory:

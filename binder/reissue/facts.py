@@ -8,6 +8,7 @@ line. Never by a row or by a place in a list.
 from __future__ import annotations
 
 import datetime as dt
+import re
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from decimal import Decimal
@@ -70,6 +71,8 @@ _FACTORS: dict[str, Decimal] = {
     "kJ": Decimal(1000),
 }
 
+_QUANTITY = re.compile(rf"(?<![\w.,])(\d+(?:\.\d+)?) ({'|'.join(sorted(_FACTORS, key=len, reverse=True))})(?![\w/·²³])")
+
 
 @dataclass(frozen=True, slots=True)
 class Fact:
@@ -107,12 +110,12 @@ def canonical(value: Any) -> str:
     >>> from binder.inventory.quantities import measure
     >>> canonical(measure("9200", "W")) == canonical(measure("9.20", "kW")) == "9.2 kW"
     True
-    >>> canonical("  two   words ")
-    'two words'
+    >>> canonical("  two   words "), canonical("open after 15000 ms")
+    ('two words', 'open after 15 s')
     """
     if isinstance(value, tuple | list):
         return "; ".join(canonical(v) for v in value)
-    return next((say(value) for kind, say in _SAYINGS if isinstance(value, kind)), " ".join(str(value).split()))
+    return next((say(value) for kind, say in _SAYINGS if isinstance(value, kind)), _text(str(value)))
 
 
 def _plain(amount: Decimal) -> str:
@@ -121,6 +124,11 @@ def _plain(amount: Decimal) -> str:
 
 def _five_digits(value: float) -> str:
     return _plain(Decimal(f"{value:.4e}"))
+
+
+def _text(text: str) -> str:
+    """A text with single spaces, quantities inside it in the unit of their family."""
+    return _QUANTITY.sub(lambda m: _measure(Measure(Decimal(m[1]), m[2])), " ".join(text.split()))
 
 
 def _measure(value: Measure) -> str:

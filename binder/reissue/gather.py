@@ -263,5 +263,5 @@ def _field(owner: str, drive: DriveStudy) -> Iterator[Fact]:
         signed = f"may be signed, except: {'; '.join(made.exceptions)}" if made.exceptions else "may be signed"
         yield _fact((owner, "gate", made.name, "state"), "; ".join(made.blocked_by) or signed)
     if pack.door_card is not None:
-        yield _fact((owner, "contact", "door card", "call"), pack.door_card.contacts)
-        yield _fact((owner, "spare", "door card", "spare"), pack.door_card.spare)
+        yield _fact((owner, "contact", "door card", "call"), sorted(pack.door_card.contacts))
+        yield _fact((owner, "spare", "door card", "spare"), sorted(pack.door_card.spare))
