@@ -13,13 +13,14 @@ from pathlib import Path, PurePosixPath
 from binder.errors import OutputError, ProjectError
 from binder.publishing.attachments import Attachment, attached
 from binder.publishing.packet import file_name
-from binder.reissue.current import ISSUES, WORKBOOK
+from binder.reissue.current import ISSUES, RECIPES, WORKBOOK
 from binder.reissue.record import IssueRecord, dumps
 from binder.reissue.store import IssueStore
 
 _REST = "project.zip"
 _STAMP = (1980, 1, 1, 0, 0, 0)  # the earliest time a zip entry can carry
-_PAGES = frozenset({".rst", ".svg", ".png", ".jpg", ".jpeg"})
+_PICTURES = frozenset({".svg", ".png", ".jpg", ".jpeg"})
+_PAGES = _PICTURES | {".rst"}
 _LONGEST = 64 << 20  # bytes of one file taken out of a PDF
 _SPREADSHEET = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 
@@ -38,7 +39,7 @@ def pack(project: Path, record: IssueRecord, made: Mapping[str, Path]) -> list[A
     Returns
     -------
     list of Attachment
-        The workbook, every issue record, and an archive with the issued documents and own pages.
+        The workbook, every issue record, and an archive with the issued documents, own pages and schemes.
         No program files: what is taken out of a PDF must not run by itself.
     """
     store = IssueStore(project / ISSUES)
@@ -69,9 +70,9 @@ def _rest(project: Path, record: IssueRecord, made: Mapping[str, Path]) -> Itera
     for path in sorted((project / "pages").rglob("*")):
         if path.is_file() and path.suffix.lower() in _PAGES:
             yield path.relative_to(project).as_posix(), path.read_bytes()
-    index = project / "index.rst"
-    if index.is_file():
-        yield "index.rst", index.read_bytes()
+    for path in sorted(project.iterdir()):  # start page, own schemes, logo
+        if path.is_file() and (path.name in ("index.rst", RECIPES) or path.suffix.lower() in _PICTURES):
+            yield path.name, path.read_bytes()
 
 
 def _archive(files: Mapping[str, bytes]) -> bytes:
@@ -157,7 +158,8 @@ def _safe(name: str) -> str:
     path = PurePosixPath(name)
     known = path.parts[:1] in ((ISSUES,), ("pages",)) or path.name in (name,)
     plain = not path.is_absolute() and ".." not in path.parts and "\\" not in name and ":" not in name
-    if not (known and plain and path.suffix.lower() in _PAGES | {".jsonl", ".json", ".pdf"}):
+    fit = path.suffix.lower() in _PAGES | {".jsonl", ".json", ".pdf"} or name == RECIPES
+    if not (known and plain and fit):
         raise ValueError(f"a file name that no binder writes: {name!r}")
     return path.as_posix()
 

@@ -10,8 +10,9 @@ from pathlib import Path
 
 from binder import __version__
 from binder.documents.assemble import assemble
-from binder.documents.contents import Page, Stamp, drive_key
+from binder.documents.contents import Page, Stamp, drive_key, own_page, unplaced
 from binder.documents.document import Binder
+from binder.inventory.checks import apply_waivers
 from binder.inventory.findings import Finding, ordered
 from binder.inventory.reader import read_workbook
 from binder.inventory.records import Inventory, Revision
@@ -68,7 +69,13 @@ def study_of(project: Path) -> SiteStudy:
     """
     project = project.resolve()
     digests = [_digest(project / WORKBOOK), _digest(project / RECIPES)]
-    return _study(project, *digests, IssueStore(project / ISSUES).latest_digest())
+    study = _study(project, *digests, IssueStore(project / ISSUES).latest_digest())
+    told = unplaced(study, pages_of(project))
+    if told and (last := IssueStore(project / ISSUES).latest()):
+        told = unplaced(study, pages_of(project), numbers=[d.number for d in last.documents])
+    if not told:
+        return study
+    return replace(study, findings=ordered([*study.findings, *apply_waivers(told, study.inventory)]))
 
 
 def _digest(file: Path) -> str:
@@ -212,6 +219,5 @@ def pages_of(project: Path) -> tuple[Page, ...]:
     found = []
     for path in sorted((project / "pages").glob("*.rst")):
         text = path.read_text(encoding="utf-8", errors="replace")
-        title = next((line.strip() for line in text.splitlines() if line.strip(" =-~#*\t")), path.stem)
-        found.append(Page(path.stem, title, hashlib.sha256(text.encode()).hexdigest()))
+        found.append(own_page(path.stem, text, hashlib.sha256(text.encode()).hexdigest()))
     return tuple(found)
