@@ -36,6 +36,8 @@ from binder.settings.table import SettingsTable
 from binder.sizing import drive_figures, site_figures
 from binder.wiring.build import wire_drive
 from binder.wiring.connections import Wiring
+from binder.wiring.recipe import Recipe
+from binder.wiring.schemes import SCHEMES
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,7 +69,9 @@ class SiteStudy:
     findings: tuple[Finding, ...]
 
 
-def study_drive(inventory: Inventory, drive: Drive, *, former: Wiring | None = None) -> DriveStudy:
+def study_drive(
+    inventory: Inventory, drive: Drive, *, former: Wiring | None = None, recipes: Mapping[str, Recipe] = SCHEMES
+) -> DriveStudy:
     """Work out one drive: figures, wiring, settings and field sheets, in that order.
 
     Parameters
@@ -77,13 +81,15 @@ def study_drive(inventory: Inventory, drive: Drive, *, former: Wiring | None = N
         One of `inventory.drives`.
     former : Wiring, optional
         The wiring as last issued; its numbers are kept.
+    recipes : mapping of str to Recipe
+        Control schemes known to the project.
 
     Returns
     -------
     DriveStudy
     """
     figures, sizing_findings = drive_figures(inventory, drive)
-    wiring = wire_drive(inventory, drive, figures, former)
+    wiring = wire_drive(inventory, drive, figures, former, recipes=recipes)
     settings = settings_table(inventory, drive, figures, wiring)
     known = apply_waivers([*(f for f in inventory.findings if f.tag == drive.tag), *sizing_findings], inventory)
     field = field_pack(inventory, drive, figures, wiring, settings, findings=known)
@@ -113,7 +119,12 @@ def _lines(pack: FieldPack) -> Iterator[TestLine]:
             yield from point.lines
 
 
-def study_site(inventory: Inventory, *, former: Mapping[str, Wiring] = MappingProxyType({})) -> SiteStudy:
+def study_site(
+    inventory: Inventory,
+    *,
+    former: Mapping[str, Wiring] = MappingProxyType({}),
+    recipes: Mapping[str, Recipe] = SCHEMES,
+) -> SiteStudy:
     """Work out every drive and the site.
 
     Parameters
@@ -121,13 +132,17 @@ def study_site(inventory: Inventory, *, former: Mapping[str, Wiring] = MappingPr
     inventory : Inventory
     former : mapping of str to Wiring
         Row key of a drive -> its wiring as last issued.
+    recipes : mapping of str to Recipe
+        Control schemes known to the project, see `wiring.schemes.read_recipes`.
 
     Returns
     -------
     SiteStudy
         Its findings hold those of the workbook and of every drive, each once, waivers applied.
     """
-    drives = tuple(study_drive(inventory, d, former=former.get(d.origin.key)) for d in inventory.drives)
+    drives = tuple(
+        study_drive(inventory, d, former=former.get(d.origin.key), recipes=recipes) for d in inventory.drives
+    )
     figures, site_findings = site_figures(inventory, {s.drive.tag: s.figures for s in drives})
     alike = compare_findings(inventory, {s.drive.tag: s.settings for s in drives})
     everything = [*inventory.findings, *site_findings, *(f for s in drives for f in s.findings), *alike]

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+import itertools
+import re
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from types import MappingProxyType
 
 from binder.documents.blocks import make_id
 from binder.documents.digest import digest_of
-from binder.documents.document import Document
+from binder.documents.document import KINDS, Document
+from binder.inventory.findings import Finding, Grade
 from binder.inventory.records import DocumentOption, Site
 from binder.study import DriveStudy, SiteStudy
 
@@ -52,11 +55,23 @@ class Stamp:
 
 @dataclass(frozen=True, slots=True)
 class Page:
-    """A page that the contractor wrote: its name without ending, its title, the digest of its text."""
+    """A page that the contractor wrote.
+
+    Parameters
+    ----------
+    name : str
+        Of its file, without ending.
+    title : str
+    digest : str
+        Of its text.
+    place : str
+        'after safety', 'before 901': where it stands; '' for the end.
+    """
 
     name: str
     title: str
     digest: str
+    place: str = ""
 
 
 def document_set(
@@ -77,22 +92,136 @@ def document_set(
     tuple of Document
         Each with the digest of all that it shows.
     """
-    options = {o.document.strip().casefold(): o for o in study.inventory.document_options}
-    wanted: list[tuple[int, Document]] = []
-    place = 0
-    for document in (
-        *(_site_document(study, k, stamps) for k in BEFORE_DRIVES),
-        *(_packet(study, s, stamps) for s in sorted(study.drives, key=lambda s: s.drive.tag)),
-        *(_site_document(study, k, stamps) for k in AFTER_DRIVES if _has_content(study, k)),
-        *(_own_page(study, p, i, stamps) for i, p in enumerate(pages, 1)),
-    ):
-        place += 10
-        option = _option(options, document)
-        if option is not None and option.include is False and document.kind != "front":
-            continue
-        order = option.order if option is not None and option.order is not None else place
-        wanted.append((order, document))
-    return tuple(d for _, d in sorted(wanted, key=lambda pair: pair[0]))
+    options = study.inventory.document_options
+    groups = (
+        [_site_document(study, FRONT, stamps)],
+        [_site_document(study, k, stamps) for k in BEFORE_DRIVES if k is not FRONT],
+        [_packet(study, s, stamps) for s in sorted(study.drives, key=lambda s: s.drive.tag)],
+        [_site_document(study, k, stamps) for k in AFTER_DRIVES if _has_content(study, k)],
+    )
+    wanted = [d for group in groups for d in _ordered(group, options)]
+    own = [(p, _own_page(study, p, i, stamps)) for i, p in enumerate(pages, 1)]
+    return tuple(_with_pages(wanted, [(p, d) for p, d in own if _included(d, options)], options))
+
+
+def _with_pages(
+    wanted: list[Document], own: Sequence[tuple[Page, Document]], options: Sequence[DocumentOption]
+) -> list[Document]:
+    """Own pages at the places that they name, the others last; several at one place by name."""
+    last = [d for p, d in own if not _near(p.place, wanted)]
+    for page, document in own:
+        near = _near(page.place, wanted)
+        if page.place.startswith("before ") and near:
+            wanted.insert(max(near[0], 1), document)  # nothing stands before the cover
+    for page, document in reversed(own):
+        near = _near(page.place, wanted)
+        if not page.place.startswith("before ") and near:
+            wanted.insert(near[-1] + 1, document)
+    return [*wanted, *_ordered(last, options)]
+
+
+def _near(place: str, documents: Sequence[Document]) -> list[int]:
+    """Where the documents stand that a page's place names."""
+    name = place.partition(" ")[2].strip().casefold()
+    return [i for i, d in enumerate(documents) if name and d.kind != "page" and name in _names(d)]
+
+
+def _ordered(group: Sequence[Document], options: Sequence[DocumentOption]) -> list[Document]:
+    """A group without what is switched off, each document with an order of its own at that place."""
+    kept = [d for d in group if _included(d, options)]
+    moved = [(o.order, d) for d in kept if (o := _option(options, d)) is not None and o.order is not None]
+    rest = [d for d in kept if all(d is not m for _, m in moved)]
+    for order, document in sorted(moved, key=lambda pair: pair[0]):
+        rest.insert(order - 1, document)
+    return rest
+
+
+def _included(document: Document, options: Sequence[DocumentOption]) -> bool:
+    option = _option(options, document)
+    return document.kind == "front" or option is None or option.include is not False
+
+
+def unplaced(study: SiteStudy, pages: Sequence[Page], *, numbers: Iterable[str] = ()) -> tuple[Finding, ...]:
+    """Rows of the sheet Documents and places of own pages that name no document.
+
+    Parameters
+    ----------
+    study : SiteStudy
+    pages : sequence of Page
+    numbers : iterable of str
+        Document numbers as issued, which may differ from those of a new binder.
+
+    Returns
+    -------
+    tuple of Finding
+    """
+    prefix = study.inventory.site.document_prefix or "DRAFT"
+    known = {*KINDS, *(n.casefold() for n in numbers)}
+    for kind in (*BEFORE_DRIVES, *AFTER_DRIVES):
+        known |= {kind.suffix, kind.key, kind.title.casefold(), f"{prefix}-{kind.suffix}".casefold()}
+    for s in study.drives:
+        tag = s.drive.tag.casefold()
+        known |= {tag, f"{prefix.casefold()}-{tag}", f"{tag} {s.drive.feeds.casefold()}".strip(), drive_key(s)}
+    for i, page in enumerate(pages, 1):
+        known |= {page.title.casefold(), make_id(f"page-{page.name}"), f"{950 + i}", f"{prefix}-{950 + i}".casefold()}
+    return tuple(_unplaced(study.inventory.document_options, pages, known))
+
+
+def _unplaced(options: Sequence[DocumentOption], pages: Sequence[Page], known: set[str]) -> Iterator[Finding]:
+    accepted = "kind (packet, schedule, page), key (safety, findings, cables), number, title, or drive tag"
+    for o in options:
+        if o.document.strip().casefold() not in known:
+            yield Finding(
+                "D101", Grade.CAUTION, o.origin.sheet or "Documents", o.origin.cell("document"), o.document,
+                f"no document is called {o.document}", accepted, "Name a document of the binder, or delete the row.",
+                "document",
+            )  # fmt: skip
+    for p in pages:
+        if p.place and p.place.partition(" ")[2].strip().casefold() not in known:
+            yield Finding(
+                "D102", Grade.CAUTION, f"pages/{p.name}.rst", "", p.name,
+                f"its place is '{p.place}', which is no document; it stands at the end", accepted,
+                "Mend the first line: '.. place: after safety'.",
+            )  # fmt: skip
+
+
+_PLACE = re.compile(r"\.\. place: *((?:after|before) +\S.*?) *")
+
+
+def own_page(name: str, text: str, digest: str) -> Page:
+    """Read title and place out of a page that the contractor wrote.
+
+    Parameters
+    ----------
+    name : str
+        Of the file, without ending.
+    text : str
+        reStructuredText; a first line '.. place: after safety' says where the page stands.
+    digest : str
+
+    Returns
+    -------
+    Page
+
+    Examples
+    --------
+    >>> own_page("a", ".. place: before 901\\n\\nAccess to the roof\\n==================\\n", "")
+    Page(name='a', title='Access to the roof', digest='', place='before 901')
+    """
+    lines = text.splitlines() or [""]
+    place = _PLACE.fullmatch(lines[0].lstrip("\ufeff"))
+    # A title is a line with a rule below it; '.. comments', fields and the rule above a title are none.
+    pairs = itertools.pairwise(lines)
+    title = next((line.strip() for line, below in pairs if line.strip(_RULES + " ") and _is_rule(below)), name)
+    return Page(name, title, digest, " ".join(place[1].split()) if place else "")
+
+
+_RULES = "=-~^\"'`#*+.:_!$%&(),/;<>?@[]\\{|}"
+
+
+def _is_rule(line: str) -> bool:
+    line = line.rstrip()
+    return len(line) >= 3 and len(set(line)) == 1 and line[0] in _RULES
 
 
 def drive_key(study: DriveStudy) -> str:
@@ -100,11 +229,17 @@ def drive_key(study: DriveStudy) -> str:
     return make_id(study.drive.origin.key or f"drive-{study.drive.tag}")
 
 
-def _option(options: Mapping[str, DocumentOption], document: Document) -> DocumentOption | None:
-    for name in (document.number, document.key, document.title):
-        if name.casefold() in options:
-            return options[name.casefold()]
-    return None
+def _names(document: Document) -> tuple[str, ...]:
+    """What a document may be called, the narrowest name first."""
+    suffix = "" if document.kind == "packet" else document.number.rpartition("-")[2]
+    names = (document.number, document.key, document.subject, document.title, suffix)
+    return (*(n.casefold() for n in names if n), document.kind)
+
+
+def _option(options: Sequence[DocumentOption], document: Document) -> DocumentOption | None:
+    by_name = {o.title.strip().casefold(): o for o in options}  # it may have been renamed by its former title
+    by_name |= {o.document.strip().casefold(): o for o in options}
+    return next((by_name[n] for n in _names(document) if n in by_name), None)
 
 
 def _title(study: SiteStudy, key: str, number: str, title: str) -> str:
@@ -207,7 +342,7 @@ def _own_page(study: SiteStudy, page: Page, place: int, stamps: Mapping[str, Sta
     stamp = stamps.get(key) or _unissued(study, f"{950 + place}")
     return Document(
         number=stamp.number,
-        title=page.title,
+        title=_title(study, key, stamp.number, page.title),
         kind="page",
         key=key,
         revision=stamp.revision,

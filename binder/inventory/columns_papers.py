@@ -198,7 +198,8 @@ MAINTENANCE = Sheet(
 DOCUMENTS = Sheet(
     "Documents", DocumentOption, "document_options",
     (
-        Column("document", "Document", "code", required=True, help="Kind or number of a document of the binder."),
+        Column("document", "Document", "code", required=True,
+               help="Kind (packet, schedule, page), key, number, title or drive tag."),
         Column("include", "Include", "yes/no", help="No leaves it out."),
         Column("order", "Order", "count", low="1", high="9999", help="Place within its group."),
         Column("title", "Title", help="Another title."),

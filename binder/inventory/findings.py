@@ -27,7 +27,8 @@ class Finding:
     ----------
     code : str
         Stable code, a letter for the room that judges and three figures:
-        B inventory, E engineering and sizing, W wiring, S settings, F field, R reissue.
+        B inventory, E engineering and sizing, W wiring, S settings, F field, D documents, R reissue,
+        P publishing.
     grade : Grade
     sheet, cell : str
         Where it is in the workbook, for example 'Motors', 'F12'; cell may be a range or empty.

@@ -5,7 +5,8 @@ from __future__ import annotations
 import hashlib
 import io
 import zipfile
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -18,7 +19,7 @@ from binder.inventory.grid import Grid, Grids, read_grids
 from binder.inventory.headings import fold_name
 from binder.inventory.package import Package, lock_holder, open_package
 from binder.inventory.parts import sheet_parts
-from binder.inventory.records import Inventory, Site
+from binder.inventory.records import Control, Inventory, Site
 from binder.inventory.report import cell_ranges, finding_of, told_once
 from binder.inventory.rows import read_sheet
 from binder.inventory.site_sheet import decimal_mark_of, read_site
@@ -27,13 +28,15 @@ from binder.inventory.site_sheet import decimal_mark_of, read_site
 _NO_INPUT = frozenset({"read me", "readme", "lists", "_schema", "results"})
 
 
-def read_workbook(path: Path) -> Inventory:
+def read_workbook(path: Path, *, own_schemes: Sequence[str] = ()) -> Inventory:
     """Read a workbook; whatever is wrong with it becomes a finding.
 
     Parameters
     ----------
     path : Path
         The inventory workbook.
+    own_schemes : sequence of str
+        Control schemes of the project, accepted besides those of the Lists sheet.
 
     Returns
     -------
@@ -57,7 +60,7 @@ def read_workbook(path: Path) -> Inventory:
         grid = sheets.get(sheet.name)
         if sheet.vertical or grid is None:
             continue
-        reading = read_sheet(grid, sheet, decimal_mark=mark)
+        reading = read_sheet(grid, _with_schemes(sheet, own_schemes), decimal_mark=mark)
         records[sheet.name] = reading.records
         findings += reading.findings
     findings += resolve_references(records)
@@ -70,6 +73,14 @@ def read_workbook(path: Path) -> Inventory:
     findings += check_values(inventory)
     findings += _saved_meanwhile(path, package)
     return _with_findings(inventory, findings)
+
+
+def _with_schemes(sheet: Sheet, own: Sequence[str]) -> Sheet:
+    """The sheet Controls with further legal schemes; any other sheet as it is."""
+    if sheet.record is not Control or not own:
+        return sheet
+    columns = (replace(c, choices=(*c.choices, *own)) if c.field == "scheme" else c for c in sheet.columns)
+    return replace(sheet, columns=tuple(columns))
 
 
 def _with_findings(inventory: Inventory, findings: list[Finding]) -> Inventory:

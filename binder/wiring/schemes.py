@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from dataclasses import fields
 from pathlib import Path
 from types import MappingProxyType
-from typing import Any
+from typing import Any, get_args, get_origin, get_type_hints
 
 from binder.inventory.findings import Finding, Grade
 from binder.wiring.kinds import KINDS
@@ -82,9 +82,13 @@ def read_recipes(source: Path | Mapping[str, Any]) -> tuple[dict[str, Recipe], t
     name = source.name if isinstance(source, Path) else "recipes"
     try:
         data = tomllib.loads(source.read_text("utf-8")) if isinstance(source, Path) else source
-    except (OSError, UnicodeDecodeError, tomllib.TOMLDecodeError) as error:
+    except (OSError, UnicodeDecodeError, tomllib.TOMLDecodeError, RecursionError) as error:
         return recipes, (_refused(name, "", str(error)),)
-    for table in data.get("scheme", ()):
+    tables = data.get("scheme", [])
+    strange = sorted(set(data) - {"scheme"})
+    if strange or not isinstance(tables, list):
+        findings.append(_refused(name, "", f"{', '.join(strange) or 'scheme'} stands where tables [[scheme]] belong"))
+    for table in tables if isinstance(tables, list) else ():
         try:
             recipe = _recipe(dict(table))
         except (KeyError, TypeError, ValueError, AttributeError) as error:
@@ -108,7 +112,24 @@ def _fields(cls: type, table: Mapping[str, Any]) -> dict[str, Any]:
     strange = sorted(set(table) - known)
     if strange:
         raise ValueError(f"unknown word {', '.join(strange)}")
-    return {k: _frozen(v) for k, v in table.items()}
+    values = {k: _frozen(v) for k, v in table.items()}
+    kinds = get_type_hints(cls)
+    wrong = next((k for k, v in values.items() if not _fits(v, kinds[k])), None)
+    if wrong:
+        raise ValueError(f"{wrong} is written in another form than the built-in schemes have it")
+    return values
+
+
+def _fits(value: Any, kind: Any) -> bool:
+    """True when a value from the file has the form of a field: text, truth, or a list of such."""
+    if get_origin(kind) is not tuple:
+        return isinstance(value, kind)
+    if not isinstance(value, tuple):
+        return False
+    inner = get_args(kind)
+    if inner[-1] is Ellipsis:
+        return all(_fits(v, inner[0]) for v in value)
+    return len(value) == len(inner) and all(_fits(v, k) for v, k in zip(value, inner, strict=True))
 
 
 def _frozen(value: Any) -> Any:
