@@ -11,6 +11,7 @@ from pathlib import Path
 
 import openpyxl
 import pytest
+from demo_copy import copy_demo
 
 from binder.cli import main
 from binder.field.returns import READING_COLUMNS, SETTING_COLUMNS
@@ -45,6 +46,12 @@ GOOD = [
     (TAG.lower(), "m5", "yes", "", "", "4 May 2026", "af", ""),
 ]
 FIELDS = ("Drive", "Test", "Value", "Unit", "Instrument", "Date", "Initials", "Remark")
+
+
+@pytest.fixture
+def project(tmp_path: Path) -> Path:
+    """The demo project: its workbook may be written."""
+    return copy_demo(tmp_path / "site")
 
 
 def returned(path: Path, rows: Iterable[Sequence[str]], columns: Sequence[str] = READING_COLUMNS) -> Path:
