@@ -9,6 +9,7 @@ from types import MappingProxyType
 from docutils import nodes
 
 from binder.documents import contents
+from binder.documents import nodes as own
 from binder.documents.contents import Page, Stamp, document_set, drive_key
 from binder.documents.digest import digest_of
 from binder.documents.document import Binder, Document
@@ -47,6 +48,7 @@ def assemble(
     pages: Sequence[Page] = (),
     marks: Mapping[str, Marks] = MappingProxyType({}),
     signed: Mapping[str, Mapping[str, SignedOff]] = MappingProxyType({}),
+    added: Mapping[str, nodes.section] = MappingProxyType({}),
 ) -> Binder:
     """Make the binder of a site.
 
@@ -61,6 +63,8 @@ def assemble(
         Document key -> what changed on it at its revision.
     signed : mapping
         Document key -> statement -> its digest and who signed.
+    added : mapping of str to section
+        Document key -> a section that stands last in it.
 
     Returns
     -------
@@ -68,7 +72,7 @@ def assemble(
         Bodies are built when asked for, one document at a time.
     """
     documents = tuple(
-        _with_marks(d, marks.get(d.key, NO_MARKS), signed.get(d.key, NOTHING_SIGNED))
+        _with_marks(d, marks.get(d.key, NO_MARKS), signed.get(d.key, NOTHING_SIGNED), added.get(d.key))
         for d in document_set(study, stamps=stamps, pages=pages)
     )
     by_key = {drive_key(s): s for s in study.drives}
@@ -76,6 +80,8 @@ def assemble(
 
     def body(document: Document) -> list[nodes.Node]:
         made = sections(document)
+        if document.key in added:
+            made.append(added[document.key].deepcopy())
         return marked(made, marks.get(document.key, NO_MARKS), signed.get(document.key, NOTHING_SIGNED))
 
     def sections(document: Document) -> list[nodes.Node]:
@@ -96,8 +102,11 @@ def assemble(
     )
 
 
-def _with_marks(document: Document, marks: Marks, signed: Mapping[str, SignedOff]) -> Document:
+def _with_marks(
+    document: Document, marks: Marks, signed: Mapping[str, SignedOff], added: nodes.section | None
+) -> Document:
     """The document, its digest over its marks as well: they are part of what it shows."""
-    if not marks.letter and not signed:
+    words = [] if added is None else [word for leaf in added.findall(own.Leaf) for word in leaf.words()]
+    if not marks.letter and not signed and not words:
         return document
-    return replace(document, digest=digest_of(document.digest, marks.as_text(), signed))
+    return replace(document, digest=digest_of(document.digest, marks.as_text(), signed, words))

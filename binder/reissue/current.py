@@ -10,7 +10,7 @@ from pathlib import Path
 
 from binder import __version__
 from binder.documents.assemble import assemble
-from binder.documents.contents import Page, Stamp, drive_key, own_page, unplaced
+from binder.documents.contents import FRONT, Page, Stamp, drive_key, own_page, unplaced
 from binder.documents.document import Binder
 from binder.inventory.checks import apply_waivers
 from binder.inventory.findings import Finding, ordered
@@ -23,6 +23,7 @@ from binder.reissue.plan import Imprint, freeze
 from binder.reissue.record import IssueRecord, next_letter
 from binder.reissue.scopes import rename_findings, signature_findings, signed_off
 from binder.reissue.store import IssueStore
+from binder.reissue.transmittal import changes_section
 from binder.study import SiteStudy, study_site
 from binder.wiring.schemes import SCHEMES, read_recipes
 
@@ -194,6 +195,7 @@ def issued_binder(
         pages=pages,
         marks=marks_of(records),
         signed=signed_off(study.inventory, last),
+        added={FRONT.key: changes_section(last, records[-2])} if len(records) > 1 else {},
     )
 
 

@@ -21,7 +21,7 @@ from binder.documents.blocks import (
 )
 from binder.documents.document import Document
 from binder.inventory.records import Signature, Site
-from binder.reissue.compare import Change
+from binder.reissue.compare import Change, compare
 from binder.reissue.record import IssuedDocument, IssueRecord
 from binder.reissue.words import Line, lines_of, needs
 
@@ -86,6 +86,19 @@ def transmittal_sections(
         section("Revision record", _revisions(records), id="revisions"),
         section("Receipt", sign_off(("Sent by", "Received by"), title="Receipt"), id="receipt"),
     ]
+
+
+def changes_section(record: IssueRecord, former: IssueRecord) -> nodes.section:
+    """What changed at the last issue, as a section of the front matter.
+
+    Parameters
+    ----------
+    record : IssueRecord
+        The issue, or the draft of the next.
+    former : IssueRecord
+    """
+    lines = lines_of(compare(former, record))
+    return section(f"Changes at revision {record.revision}", *_changes(lines, former), id="changes")
 
 
 def _head(site: Site, record: IssueRecord) -> Iterator[nodes.Node]:
