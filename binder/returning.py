@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, fields, replace
 from itertools import groupby
@@ -89,7 +90,7 @@ def take(study: SiteStudy, files: Iterable[Path]) -> Taken:
     offered = 0
     for path in files:
         returned = read_returned(path)
-        rows, about = merge_returns(inventory, returned.rows, packs=packs)
+        rows, about = merge_returns(inventory, returned.rows, packs=packs, today=dt.date.today())
         offered += len(returned.rows) + sum(f.code == "F243" for f in returned.findings)
         findings += sorted([*returned.findings, *_folded(about)], key=_place)
         taken += rows

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field, replace
 
@@ -30,7 +31,7 @@ FAULTS: dict[str, tuple[str, str, str]] = {
     "unknown initials": ("F208", "initials of the sheet People", "Correct them, or add the person."),
     "no initials": ("F209", "initials of the sheet People", "Write who took the reading."),
     "no date": ("F210", "the day of the reading, for example 2026-03-14", "Write the day."),
-    "future date": ("F211", "a day not after the issue date of the Site sheet", "Correct the day, or the issue date."),
+    "future date": ("F211", "a day that has come", "Correct the day."),
     "text": ("F212", "a number, or 'not done' with a reason", "Write the number; words go to the remark."),
     "over range": ("F213", "a number, or a bound such as >2000", "Write the end of the instrument's range."),
     "duplicate": ("F214", "each reading once", "Delete one of the two rows."),
@@ -60,6 +61,7 @@ class _Judge:
 
     inventory: Inventory
     drive: Drive
+    today: dt.date | None = None
     values: dict[str, float] = field(default_factory=dict)
     lines: dict[str, TestLine] = field(default_factory=dict)
     findings: list[Finding] = field(default_factory=list)
@@ -82,7 +84,14 @@ class _Judge:
         )
 
 
-def judge(inventory: Inventory, drive: Drive, sheets: Sequence[TestSheet], sweeps: Sequence[Sweep]) -> Judged:
+def judge(
+    inventory: Inventory,
+    drive: Drive,
+    sheets: Sequence[TestSheet],
+    sweeps: Sequence[Sweep],
+    *,
+    today: dt.date | None = None,
+) -> Judged:
     """Put the workbook's readings on the lines of a drive and judge them.
 
     Parameters
@@ -93,6 +102,8 @@ def judge(inventory: Inventory, drive: Drive, sheets: Sequence[TestSheet], sweep
         Blank.
     sweeps : sequence of Sweep
         Blank.
+    today : date, optional
+        A later reading is a mistake. Not given when a binder is built: a build has no clock.
 
     Returns
     -------
@@ -102,7 +113,7 @@ def judge(inventory: Inventory, drive: Drive, sheets: Sequence[TestSheet], sweep
     """
     if not readings_of(inventory, drive):
         return Judged(tuple(sheets), tuple(sweeps), ())
-    work = _Judge(inventory, drive)
+    work = _Judge(inventory, drive, today)
     every = [line for sheet in sheets for line in sheet.lines]
     every += [line for sweep in sweeps for point in sweep.points for line in point.lines]
     by_test = _by_test(work, {fold(line.id) for line in every})
@@ -275,11 +286,10 @@ def _doubts(work: _Judge, reading: Reading, *, numeric: bool) -> list[str]:
         add("no initials", "no initials", "initials")
     elif person_of(work.inventory, reading.initials) is None:
         add("unknown initials", f"nobody has the initials {reading.initials}", "initials")
-    today = work.inventory.site.issue_date
     if reading.date is None:
         add("no date", "no date", "date")
-    elif today is not None and reading.date > today:
-        add("future date", f"dated {reading.date}, after the issue date {today}", "date")
+    elif work.today is not None and reading.date > work.today:
+        add("future date", f"dated {reading.date}, and today is {work.today}", "date")
     if numeric:
         _instrument_doubts(work, reading, add)
     return doubts

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import datetime as dt
 import io
 import re
 from collections.abc import Iterable, Mapping, Sequence
@@ -92,7 +93,11 @@ def _csv(heading: Sequence[str], rows: Iterable[Sequence[str]]) -> str:
 
 
 def merge_returns(
-    inventory: Inventory, returned: Sequence[Row], *, packs: Mapping[str, FieldPack] = MappingProxyType({})
+    inventory: Inventory,
+    returned: Sequence[Row],
+    *,
+    packs: Mapping[str, FieldPack] = MappingProxyType({}),
+    today: dt.date | None = None,
 ) -> tuple[tuple[Row, ...], tuple[Finding, ...]]:
     """Sort out what a returned file adds to the workbook.
 
@@ -104,6 +109,8 @@ def merge_returns(
         From `returned_file.read_returned`, in the order of the file.
     packs : mapping of str to FieldPack
         Drive tag -> its sheets; with them test ids, units and limits are checked at once.
+    today : date, optional
+        Rows dated later are not taken.
 
     Returns
     -------
@@ -123,8 +130,8 @@ def merge_returns(
             continue
         readings = [r for r in rows if isinstance(r, Reading)]
         settings = [r for r in rows if isinstance(r, AsLeft)]
-        taken += _readings(inventory, drive, readings, by_tag.get(fold(drive.tag)), findings)
-        taken += _settings(inventory, drive, settings, findings)
+        taken += _readings(inventory, drive, readings, by_tag.get(fold(drive.tag)), findings, today)
+        taken += _settings(inventory, drive, settings, findings, today)
     place = {id(r.origin): n for n, r in enumerate(returned)}
     return tuple(sorted(taken, key=lambda r: place[id(r.origin)])), tuple(findings)
 
@@ -146,7 +153,12 @@ def _about(
 
 
 def _readings(
-    inventory: Inventory, drive: Drive, rows: list[Reading], pack: FieldPack | None, findings: list[Finding]
+    inventory: Inventory,
+    drive: Drive,
+    rows: list[Reading],
+    pack: FieldPack | None,
+    findings: list[Finding],
+    today: dt.date | None,
 ) -> list[Reading]:
     there = readings_of(inventory, drive)
     fresh: list[Reading] = []
@@ -165,7 +177,7 @@ def _readings(
         else:
             _conflict(row, [old for old in there if fold(old.test) == fold(row.test)], findings)
             fresh.append(replace(row, drive=drive.tag))
-    bad = _judged(inventory, drive, fresh, pack, findings) if pack is not None else frozenset()
+    bad = _judged(inventory, drive, fresh, pack, findings, today) if pack is not None else frozenset()
     return [r for r in fresh if r.origin.row not in bad]
 
 
@@ -190,10 +202,15 @@ def _conflict(row: Row, earlier: Sequence[Row], findings: list[Finding]) -> None
 
 
 def _judged(
-    inventory: Inventory, drive: Drive, rows: list[Reading], pack: FieldPack, findings: list[Finding]
+    inventory: Inventory,
+    drive: Drive,
+    rows: list[Reading],
+    pack: FieldPack,
+    findings: list[Finding],
+    today: dt.date | None,
 ) -> frozenset[int]:
     """Let the judge look at the fresh rows alone; rows with a hard fault are not taken."""
-    found = judge(replace(inventory, readings=tuple(rows)), drive, pack.sheets, pack.sweeps).findings
+    found = judge(replace(inventory, readings=tuple(rows)), drive, pack.sheets, pack.sweeps, today=today).findings
     mine = [f for f in found if f.code not in _LATER]
     findings += mine
     return frozenset(_row(f.cell) for f in mine if f.code in _REFUSED)
@@ -204,10 +221,11 @@ def _row(cell: str) -> int:
     return int(digits[0]) if digits else 0
 
 
-def _settings(inventory: Inventory, drive: Drive, rows: list[AsLeft], findings: list[Finding]) -> list[AsLeft]:
+def _settings(
+    inventory: Inventory, drive: Drive, rows: list[AsLeft], findings: list[Finding], today: dt.date | None
+) -> list[AsLeft]:
     numbers = {fold(s.number) for s in settings_of(inventory, model_of(inventory, drive))}
     there = as_left_of(inventory, drive)
-    today = inventory.site.issue_date
     taken: list[AsLeft] = []
     for row in rows:
         if fold(row.setting) not in numbers:
@@ -215,8 +233,8 @@ def _settings(inventory: Inventory, drive: Drive, rows: list[AsLeft], findings: 
             findings.append(_about(row, "F247", "setting", words, "a number of the sheet Settings"))
             continue
         if row.date is not None and today is not None and row.date > today:
-            words = f"{row.setting}: dated {row.date}, after the issue date {today}"
-            findings.append(_about(row, "F211", "date", words, "a day not after the issue date"))
+            words = f"{row.setting}: dated {row.date}, and today is {today}"
+            findings.append(_about(row, "F211", "date", words, "a day that has come"))
             continue
         if any(_same_setting(row, old) for old in (*there, *taken)):
             words = f"{row.setting}: in the workbook already, or twice here"

@@ -285,7 +285,7 @@ def _dates(inventory: Inventory) -> Iterator[Finding]:
         for record in _rows(inventory, sheet) if issued else ():
             if record.date is not None and issued is not None and record.date > issued:
                 found = f"{record.date}, after the issue date {issued}"
-                remedy = "Correct the date, or give the binder a new issue date."
+                remedy = "Right if the work came after the issue; else correct the date."
                 yield _at(sheet, record, "date", CellError("B206", found, f"up to {issued}", remedy))
 
 

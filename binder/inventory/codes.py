@@ -100,7 +100,7 @@ CODES: dict[str, tuple[Grade, str]] = {
     "B203": (_STOP, "lowest above highest"),
     "B204": (_CAUTION, "given alone, but used only together"),
     "B205": (_CAUTION, "one motor on two drives"),
-    "B206": (_CAUTION, "a date after the issue date"),
+    "B206": (_NOTE, "a date after the issue date"),
     "B207": (_CAUTION, "end before start"),
     "B208": (_CAUTION, "initials of nobody"),
     "B209": (_STOP, "an address twice on one network"),

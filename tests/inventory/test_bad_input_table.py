@@ -433,7 +433,7 @@ def test_60_reading_after_the_issue_date(tmp_path: Path) -> None:
     site = [{**SOUND["Site"][0], "issue_date": "2026-03-14"}]
     rows = [{"drive": "VFD-1", "test": "E3", "value": "5", "date": "2027-01-01"}]
     found = [f for f in read(tmp_path, Site=site, Readings=rows).findings if f.code == "B206"]
-    assert [(f.grade, f.sheet, f.cell) for f in found] == [("caution", "Readings", "G2")]
+    assert [(f.grade, f.sheet, f.cell) for f in found] == [("note", "Readings", "G2")]
 
 
 def test_75_nearest_is_offered_not_taken(tmp_path: Path) -> None:
