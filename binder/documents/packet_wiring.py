@@ -15,10 +15,12 @@ from binder.wiring.power import power_sheets
 from binder.wiring.schedules import (
     CableLine,
     cable_schedule,
+    core_schedule,
     device_list,
     switch_table,
     terminal_plan,
     wire_list,
+    wiring_materials,
 )
 from binder.wiring.sheet import DrawingSheet
 
@@ -49,7 +51,7 @@ def wiring_section(inventory: Inventory, study: DriveStudy, reference: str) -> n
         parts += [_switches(wiring), _devices(wiring), _cables(wiring)]
     parts += [_drawing(study.drive.tag, sheet) for sheet in sheets]
     if wiring.connections:
-        parts += [_wires(wiring), _terminals(wiring)]
+        parts += [_wires(wiring), _terminals(wiring), *_cores(wiring), _materials(wiring)]
     if wiring.hazards:
         parts.append(_hazards(wiring))
     return section("Wiring", *parts, id="wiring")
@@ -146,7 +148,7 @@ def _terminals(wiring: Wiring) -> nodes.section:
 
 def cable_cells(line: CableLine) -> tuple[str, ...]:
     """A control cable as printed: also on the site's cable schedule."""
-    length = f"{line.length_m:g} m" if line.length_m is not None else "not in the inventory"
+    length = line.length or "not in the inventory"
     screen = (
         f"screened, landed at {line.screen}" if line.screened and line.screen else "screened" if line.screened else "no"
     )
@@ -180,6 +182,47 @@ def _cables(wiring: Wiring) -> nodes.section:
     rows = [Row(cable_cells(line), key=line.tag) for line in cable_schedule(wiring)]
     body = data_table(CABLE_COLUMNS, rows, filter=False) if rows else paragraph("No control cable.")
     return section("Control cables", body, id="wiring-cables")
+
+
+def _cores(wiring: Wiring) -> Iterator[nodes.section]:
+    columns = (
+        Column("Cable", 0.8, kind="code"),
+        Column("Core", 0.6, kind="code", header=True),
+        Column("Colour", 0.8),
+        Column("Wire", 0.7, kind="code"),
+        Column("From", 1.2, kind="code"),
+        Column("To", 1.2, kind="code"),
+    )
+    rows = [
+        Row(
+            (c.cable, c.core, c.colour, c.number or ("" if c.id else "spare"), c.from_end, c.to_end),
+            key=f"{c.cable} {c.core}",
+            tone="" if c.id else "muted",
+        )
+        for c in core_schedule(wiring)
+    ]
+    if rows:
+        yield section("Cable cores", data_table(columns, rows, filter=False), id="wiring-cores")
+
+
+def _materials(wiring: Wiring) -> nodes.section:
+    columns = (
+        Column("Item", 1.4, header=True),
+        Column("What", 2.4),
+        Column("Quantity", 0.8, kind="number"),
+        Column("Unit", 0.7),
+        Column("Note", 2.2),
+    )
+    rows = [
+        Row((m.item, m.detail, f"{m.quantity:g}" if m.quantity else "–", m.unit, m.note), key=f"{m.item} {m.detail}")
+        for m in wiring_materials(wiring)
+    ]
+    return section(
+        "Wiring materials",
+        paragraph("Counted from the records of this drawing; lengths without allowance for ends and waste."),
+        data_table(columns, rows, filter=False),
+        id="wiring-materials",
+    )
 
 
 def _devices(wiring: Wiring) -> nodes.section:

@@ -10,9 +10,9 @@ from binder.wiring.binding import bind, places_of
 from binder.wiring.connections import End, Signal, Wiring
 from binder.wiring.devices import DeviceMaker
 from binder.wiring.kinds import AMERICAN, IEC
-from binder.wiring.needs import TERMINAL, Needs
+from binder.wiring.needs import Needs
 from binder.wiring.ownership import Ownership
-from binder.wiring.recipe import Joint
+from binder.wiring.recipe import TERMINAL, Joint
 from binder.wiring.scheme_rows import SchemeRow, drive_finding, inside_places, printed_place, row_finding
 from binder.wiring.strings import Member
 from binder.wiring.vocabulary import POWER_ROLES

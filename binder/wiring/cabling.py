@@ -154,20 +154,21 @@ class Cabling:
         """Length and size from the sheets Cables and Controls; two lengths for one cable are told."""
         on_sheet: Cable | None = self._sheet.get(cable.tag.casefold())
         rows = [r for r in self.a.rows if self._serves(r.key, cable) and r.control.length]
-        lengths = sorted({_metres(r.control.length) for r in rows if r.control.length})
+        typed = {_metres(r.control.length): r.control.length for r in rows if r.control.length}
+        lengths = sorted(typed)
         if len(lengths) > 1:
             self.findings.append(row_finding(
                 "W133", Grade.CAUTION, rows[-1], "length",
                 f"cable {cable.tag} has lengths {', '.join(f'{x:g} m' for x in lengths)}",
                 accepted="one length a cable", remedy="write the routed length once, or name two cables",
             ))  # fmt: skip
-        length = lengths[-1] if lengths else None
+        length = typed[lengths[-1]] if lengths else None
         if on_sheet is not None:
-            length = _metres(on_sheet.length) if on_sheet.length else length
+            length = on_sheet.length or length
             size = on_sheet.size.label if on_sheet.size else cable.size
             screened = cable.screened if on_sheet.shielded is None else on_sheet.shielded
-            return replace(cable, length_m=length, size=size, screened=screened)
-        return replace(cable, length_m=length)
+            cable = replace(cable, size=size, screened=screened)
+        return replace(cable, length_m=_metres(length), length=str(length)) if length else cable
 
     def _serves(self, row_key: str, cable: WireCable) -> bool:
         ids = {id_ for id_, core in self._core.items() if core.cable == cable.tag}

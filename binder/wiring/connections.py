@@ -128,6 +128,7 @@ class WireCable:
     screened: bool
     paired: bool = False
     length_m: float | None = None
+    length: str = ""  # as typed, with its unit
     size: str = ""
     key: str = ""  # places, class and owner; keeps the tag over a revision
 

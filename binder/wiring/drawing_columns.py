@@ -88,8 +88,7 @@ def cable_name(cable: WireCable | None, tag: str, *, shield: str) -> str:
     if cable is None:
         return tag
     cores = f"{len(cable.cores)}×{cable.size}" if cable.size else f"{len(cable.cores)} cores"
-    length = f"{cable.length_m:g} m" if cable.length_m else ""
-    return " ".join(x for x in (cable.tag, cores, shield if cable.screened else "", length) if x)
+    return " ".join(x for x in (cable.tag, cores, shield if cable.screened else "", cable.length) if x)
 
 
 def chart_of(device: Device) -> tuple[tuple[str, ...], list[tuple[str, tuple[bool, ...]]]]:

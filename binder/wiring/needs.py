@@ -2,19 +2,15 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator
 
 from binder.inventory.findings import Grade
 from binder.wiring.assembly import Assembly
 from binder.wiring.binding import Claim
 from binder.wiring.connections import Wiring
-from binder.wiring.recipe import Joint, Part, parse_joint
+from binder.wiring.recipe import TERMINAL, Joint, Part, parse_joint
 from binder.wiring.scheme_rows import SchemeRow, row_finding
 from binder.wiring.strings import string_members
-
-#: A drive terminal in a joint: '@R10', '@DI(run_forward)', '@RO(fault).NO'.
-TERMINAL = re.compile(r"^@(?P<role>[A-Z0-9/.+-]+?)(?:\((?P<function>[^)]+)\))?(?:\.(?P<contact>C|NO|NC))?$")
 
 
 class Needs:

@@ -25,6 +25,11 @@ from binder.wiring.connections import Signal
 _JOINT = re.compile(r"^(?:if (?P<when>[^:]+): )?(?:\((?P<signal>\w+)\) )?(?P<a>\S.*?) - (?P<b>\S.*)$")
 _CONTACT = re.compile(r"^(?P<a>\w+)-(?P<b>\w+) (?P<form>NO|NC) (?P<chart>[x-]+)$")
 
+#: A drive terminal in a joint: '@R10', '@DI(run_forward)', '@RO(fault).NO'.
+TERMINAL = re.compile(r"^@(?P<role>[A-Z0-9/.+-]+?)(?:\((?P<function>[^)]+)\))?(?:\.(?P<contact>C|NO|NC))?$")
+#: How a recipe names its string: 'permit', 'fault', 'permit by Q2', 'fault without PTC+'.
+STRING = re.compile(r"^(?P<name>permit|fault)(?: by (?P<part>\w+))?(?: without (?P<role>\S+))?$")
+
 #: Class words of a joint.
 SIGNALS: dict[str, Signal] = {
     "digital": Signal.DIGITAL, "analog": Signal.ANALOG, "relay": Signal.RELAY, "safety": Signal.SAFETY,

@@ -65,6 +65,7 @@ class CableLine:
     length_m: float | None
     screen: str  # where the screen is landed, and where not
     serves: tuple[str, ...]  # devices
+    length: str = ""  # as typed, with its unit
 
 
 @dataclass(frozen=True, slots=True)
@@ -178,7 +179,7 @@ def _cable_line(wiring: Wiring, cable: WireCable) -> CableLine:
     return CableLine(
         cable.tag, cable.from_place, cable.to_place, cable.signal.value, len(cable.cores), len(used),
         tuple(f"{c.mark} {c.colour}" for c in cable.cores if c not in used), cable.size, cable.screened, cable.paired,
-        cable.length_m, ", ".join(screens), tuple(serves),
+        cable.length_m, ", ".join(screens), tuple(serves), cable.length,
     )  # fmt: skip
 
 
@@ -296,15 +297,6 @@ def label_schedule(wiring: Wiring) -> tuple[LabelLine, ...]:
         for s in foreign
     )
     return tuple(found)
-
-
-def label_csv(wiring: Wiring) -> str:
-    """Return the label schedule for a label printer: comma-separated, one label a line, texts quoted."""
-    lines = ["on,text,kind,quantity"]
-    for line in label_schedule(wiring):
-        cells = (line.on, line.text, line.kind, str(line.quantity))
-        lines.append(",".join('"' + cell.replace('"', '""') + '"' for cell in cells))
-    return "\n".join(lines) + "\n"
 
 
 def switch_table(wiring: Wiring) -> tuple[tuple[str, str], ...]:

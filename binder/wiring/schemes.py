@@ -10,8 +10,8 @@ from types import MappingProxyType
 from typing import Any, get_args, get_origin, get_type_hints
 
 from binder.inventory.findings import Finding, Grade
-from binder.wiring.kinds import KINDS
-from binder.wiring.recipe import SIGNALS, Ask, Part, Recipe, parse_contact, parse_joint
+from binder.wiring.recipe import SIGNALS, Ask, Part, Recipe
+from binder.wiring.recipe_checks import refusal
 from binder.wiring.recipes_command import COMMAND
 from binder.wiring.recipes_output import OUTPUT
 from binder.wiring.recipes_protection import PROTECTION
@@ -136,22 +136,13 @@ def _frozen(value: Any) -> Any:
     return tuple(_frozen(v) for v in value) if isinstance(value, list) else value
 
 
-def _part(table: Mapping[str, Any]) -> Part:
-    part = Part(**_fields(Part, table))
-    if part.kind not in KINDS:
-        raise ValueError(f"unknown kind '{part.kind}'; one of {', '.join(sorted(KINDS))}")
-    for contact in part.contacts:
-        parse_contact(contact, len(part.states))
-    return part
-
-
 def _recipe(table: dict[str, Any]) -> Recipe:
-    parts = tuple(_part(p) for p in table.pop("part", ()))
+    parts = tuple(Part(**_fields(Part, p)) for p in table.pop("part", ()))
     asks = tuple(Ask(**_fields(Ask, a)) for a in table.pop("ask", ()))
     if "signal" in table:
         table["signal"] = SIGNALS[table["signal"]]
     table.setdefault("code", "own")
     recipe = Recipe(**_fields(Recipe, table), parts=parts, asks=asks)
-    for text in (*recipe.joints, *(j for _, j in recipe.fallback)):
-        parse_joint(text)
+    if said := refusal(recipe):
+        raise ValueError(said)
     return recipe

@@ -2,15 +2,12 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable
 from dataclasses import dataclass
 
 from binder.wiring.connections import End
-from binder.wiring.recipe import Part, PartContact, parse_contact
+from binder.wiring.recipe import STRING, Part, PartContact, parse_contact
 from binder.wiring.scheme_rows import SchemeRow
-
-_STRING = re.compile(r"^(?P<name>permit|fault)(?: by (?P<part>\w+))?(?: without (?P<role>\S+))?$")
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,7 +49,7 @@ def string_members(name: str, rows: tuple[SchemeRow, ...], has: Callable[[str], 
     plain: list[Member] = []
     last: list[Member] = []
     for row in rows:
-        found = _STRING.match(row.recipe.string)
+        found = STRING.match(row.recipe.string)
         if not found or (found["role"] and has(found["role"])):
             continue
         home = "fault" if found["name"] == "permit" and "external_fault" in row.binding else found["name"]

@@ -18,7 +18,6 @@ class TerminalRole:
     key: str
     name: str
     signal: Signal
-    repeats: bool = False  # a drive may have several: DI1, DI2, ...
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,10 +56,10 @@ def _roles() -> tuple[TerminalRole, ...]:
     r, s = TerminalRole, Signal
     return (
         r("P24", "+24 V supply", s.DIGITAL), r("N24", "0 V of the 24 V supply", s.DIGITAL),
-        r("DIC", "digital input common", s.DIGITAL), r("DI", "digital input", s.DIGITAL, True),
-        r("DO", "transistor output", s.DIGITAL, True), r("EN", "hardware enable", s.DIGITAL),
+        r("DIC", "digital input common", s.DIGITAL), r("DI", "digital input", s.DIGITAL),
+        r("DO", "transistor output", s.DIGITAL), r("EN", "hardware enable", s.DIGITAL),
         r("R10", "+10 V reference supply", s.ANALOG), r("A0", "analog 0 V", s.ANALOG),
-        r("AI", "analog input", s.ANALOG, True), r("AO", "analog output", s.ANALOG, True),
+        r("AI", "analog input", s.ANALOG), r("AO", "analog output", s.ANALOG),
         *(r(f"RO{n}.{c}", f"relay {n} {w}", s.RELAY) for n in range(1, 7)
           for c, w in (("C", "common"), ("NO", "make contact"), ("NC", "break contact"))),
         r("STOS", "safe torque off supply", s.SAFETY), r("STO1", "safe torque off channel 1", s.SAFETY),
@@ -72,7 +71,7 @@ def _roles() -> tuple[TerminalRole, ...]:
         *(r(p, f"{w} {p}", s.POWER) for w, ps in (("line", ("L1", "L2", "L3")), ("motor", ("U", "V", "W")),
                                                  ("link", ("DC+", "DC-")), ("brake resistor", ("BR",)))
           for p in ps),
-        r("PE", "protective conductor", s.POWER, True),
+        r("PE", "protective conductor", s.POWER),
     )  # fmt: skip
 
 
