@@ -26,7 +26,6 @@ DASHES = {"--": (0.8, 0.5), "-.": (3.0, 0.7, 0.5, 0.7)}
 
 #: Height of one row of a control drawing, and of an unused terminal.
 PITCH = 6.5
-LIGHT = 4.6
 #: Distance between the poles of a main circuit.
 POLE = 7.0
 

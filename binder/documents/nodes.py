@@ -6,7 +6,6 @@ output writes it straight from its rows.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -164,16 +163,3 @@ class caution_box(nodes.General, nodes.Element):  # noqa: N801
 
 class cross_reference(nodes.Inline, nodes.TextElement):  # noqa: N801
     """A reference to a document by number. Attributes: number, anchor."""
-
-
-LEAVES: Sequence[type[Leaf]] = (
-    data_table,
-    key_values,
-    drawing,
-    sign_off,
-    write_box,
-    qr_code,
-    page_break,
-    document_list,
-    field_form,
-)

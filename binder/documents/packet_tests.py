@@ -13,8 +13,6 @@ from binder.field.sheets import PlotData, Sweep, TestLine, TestSheet
 from binder.study import DriveStudy
 from binder.wiring.schedules import CheckLine, check_sheet
 
-_LIVE_SHOWN = 3  # readings beside a wire; the rest are lines of the control checks
-
 _TEST_COLUMNS = (
     Column("Line", 0.9, kind="code", header=True),
     Column("What, and when", 3.4),

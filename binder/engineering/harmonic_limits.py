@@ -15,7 +15,6 @@ class EmissionLimits:
     """Limits of IEC 61000-3-12 at one short-circuit ratio, in percent of the reference current."""
 
     table: str
-    ratio_row: int
     individual: Mapping[int, float]  # order -> limit
     thc: float
     pwhc: float
@@ -193,7 +192,7 @@ def emission_limits(ratio: float, *, with_choke: bool) -> EmissionLimits:
         return facts.number("value", key=f"{prefix}_{item}_rsce_{row}")
 
     individual = {order: value(f"i{order}") for order in (5, 7, 11, 13)}
-    return EmissionLimits("Table 4" if with_choke else "Table 3", row, individual, value("thc"), value("pwhc"))
+    return EmissionLimits("Table 4" if with_choke else "Table 3", individual, value("thc"), value("pwhc"))
 
 
 def weighted_percent(percents: Mapping[int, float]) -> float:

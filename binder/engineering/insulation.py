@@ -342,38 +342,3 @@ def spread_percent(readings: Sequence[float]) -> float:
         positive(reading=reading)
     mean = math.fsum(readings) / len(readings)
     return 100.0 * max(abs(r - mean) for r in readings) / mean
-
-
-def copper_at_20c_ohm(reading_ohm: float, winding_c: float) -> float:
-    """Return a copper winding's resistance at 20 °C from a reading at another temperature.
-
-
-    Parameters
-    ----------
-    reading_ohm : float
-        Above 0. [Ω]
-    winding_c : float
-        -40 to 200. [°C]
-
-    Returns
-    -------
-    float
-        [Ω]
-
-    Raises
-    ------
-    OutOfRangeError
-        Reading not above 0 or temperature outside -40 to 200 °C.
-
-    Examples
-    --------
-    >>> round(copper_at_20c_ohm(1.0, 40.0), 4)
-    0.9271
-
-    References
-    ----------
-    Textbook (IEEE 118): R20 = R (234.5 + 20) / (234.5 + t).
-    """
-    positive(reading_ohm=reading_ohm)
-    between(-40.0, 200.0, winding_c=winding_c)
-    return reading_ohm * 254.5 / (234.5 + winding_c)

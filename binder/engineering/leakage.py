@@ -12,7 +12,6 @@ from binder.engineering.tables import load
 class Consequence:
     """What a leakage current asks of the protective conductor."""
 
-    added_measure: bool
     least_copper_mm2: float | None
     words: str
 
@@ -55,10 +54,9 @@ def protective_conductor(leakage_ma: float) -> Consequence:
     """
     not_negative(leakage_ma=leakage_ma)
     if leakage_ma <= leakage_limit_ma():
-        return Consequence(False, None, "no added measure")
+        return Consequence(None, "no added measure")
     least = load("iec_61800_facts").number("number", key="pe_min_copper")
     return Consequence(
-        True,
         least,
         f"at least {least:g} mm² copper or 16 mm² aluminium, or a second conductor of the line's size on its own "
         "terminal, or disconnection when the conductor breaks",

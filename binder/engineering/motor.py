@@ -8,9 +8,6 @@ from binder.engineering.ranges import OutOfRangeError, between, not_negative, po
 from binder.engineering.tables import load
 from binder.engineering.three_phase import SQRT3, power_kw
 
-#: Watts in a horsepower as motors are rated in North America (NEMA MG 1).
-WATTS_PER_HP = 746.0
-
 
 def synchronous_speed_rpm(frequency_hz: float, poles: int) -> float:
     """Return the speed of the turning field.

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from binder.engineering.ranges import OutOfRangeError, positive
 from binder.engineering.tables import OutsideTableError, load
 
@@ -19,26 +17,6 @@ _K_COPPER = {
 }
 #: Standard nominal cross-sections, IEC 60228. [mm²]
 _NOMINAL = tuple(float(r["nominal_mm2"]) for r in load("iec_60228_conductor_resistance").rows)
-
-
-@dataclass(frozen=True, slots=True)
-class Coordination:
-    """The two conditions of overload protection of a conductor."""
-
-    design_a: float  # Ib
-    device_a: float  # In
-    capacity_a: float  # Iz
-    conventional_a: float  # I2
-
-    @property
-    def rating_fits(self) -> bool:
-        """True when Ib <= In <= Iz."""
-        return self.design_a <= self.device_a <= self.capacity_a
-
-    @property
-    def tripping_fits(self) -> bool:
-        """True when I2 <= 1.45 Iz."""
-        return self.conventional_a <= 1.45 * self.capacity_a + 1e-9
 
 
 def conventional_operating_factor(device: str, rated_a: float) -> float:
@@ -78,34 +56,6 @@ def conventional_operating_factor(device: str, rated_a: float) -> float:
         raise OutsideTableError(facts.name, f"conventional operating current of a {device or 'device not named'}")
     band = "up_to_4_a" if rated_a <= 4 else "over_4_below_16_a" if rated_a < 16 else "from_16_a"
     return facts.number("number", key=f"gg_fusing_{band}")
-
-
-def coordination(design_a: float, device_a: float, capacity_a: float, *, operating_factor: float) -> Coordination:
-    """Set the four currents of overload protection side by side.
-
-    Parameters
-    ----------
-    design_a, device_a, capacity_a : float
-        Ib of the circuit, In of the device, Iz of the conductor in its place, each above 0. [A]
-    operating_factor : float
-        I2 / In.
-
-    Returns
-    -------
-    Coordination
-
-    Examples
-    --------
-    >>> found = coordination(26.09, 32.0, 43.2, operating_factor=1.45)
-    >>> found.rating_fits, found.tripping_fits
-    (True, True)
-
-    References
-    ----------
-    IEC 60364-4-43:2008, 433.1.
-    """
-    positive(design_a=design_a, device_a=device_a, capacity_a=capacity_a, operating_factor=operating_factor)
-    return Coordination(design_a, device_a, capacity_a, operating_factor * device_a)
 
 
 def next_standard_rating_a(current_a: float, device: str) -> float:

@@ -11,17 +11,12 @@ from binder.engineering.tables import OutsideTableError
 
 @dataclass(frozen=True, slots=True)
 class SignalFormat:
-    """A signal range: its ends and unit. `live_zero` means a broken wire can be told from 0 %."""
+    """A signal range: its ends and unit; where 0 % is above zero, a broken wire can be told from it."""
 
     name: str
     low: float
     high: float
     unit: str
-
-    @property
-    def live_zero(self) -> bool:
-        """True when 0 % is not zero volts or amperes, so that a broken wire shows."""
-        return self.low > 0.0
 
 
 #: The formats that `analog_input_format` knows, and the two that drives also offer.
@@ -63,8 +58,8 @@ def signal_format(name: str) -> SignalFormat:
 
     Examples
     --------
-    >>> signal_format("4-20 mA").live_zero
-    True
+    >>> signal_format("4-20 mA").low
+    4.0
     """
     if name not in FORMATS:
         raise OutsideTableError("signal formats", name or "a blank format")

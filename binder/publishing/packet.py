@@ -21,8 +21,6 @@ import typst
 from binder.publishing.typefaces import FOLDER
 
 TEMPLATE = Path(__file__).with_name("template.typ")
-#: Raised when `finish` changes what it writes, so that cached documents are made again.
-FINISHER = 1
 
 STANDARDS: list[typst.PDFStandard] = ["a-2a", "ua-1"]
 

@@ -67,9 +67,3 @@ def _prefix(element: etree._Element, prefix: str) -> None:
                 del element.attrib[name]
         elif "url(#" in text:
             element.set(key, _URL.sub(rf"url(#{prefix}-\1)", text))
-
-
-def proportions(svg: str) -> float:
-    """Width over height of a drawing, from its box; 1 when it has none."""
-    match = re.search(r'viewBox="\s*[-\d.]+[ ,]+[-\d.]+[ ,]+([\d.]+)[ ,]+([\d.]+)', svg)
-    return float(match[1]) / float(match[2]) if match and float(match[2]) else 1.0

@@ -25,16 +25,6 @@ _TYPICAL = 0.85  # share of cells that a column is laid out for
 _DENSE_LINES = 2.2
 
 
-@dataclass(frozen=True, slots=True)
-class PrintedColumn:
-    """A column as printed: a pass/fail column of the record is two of these."""
-
-    title: str
-    kind: str  # 'text', 'number', 'code', 'write', 'tick', 'pass', 'fail'
-    width_mm: float
-    header: bool
-
-
 def _words(text: str) -> Iterable[str]:
     """Pieces that a line can break between; long codes may break after their separators."""
     for word in text.split():

@@ -19,7 +19,6 @@ _TURNS = Rule("n / 60 x t / 2 at the machine shaft", "textbook, even ramp")
 _ENERGY = Rule("J omega² / 2", "textbook")
 _PEAK = Rule("((J omega / t) - T_load) omega x efficiency", "textbook, even ramp from highest frequency")
 _RESISTOR = Rule("U_chopper² / R", "textbook")
-_LARGEST_R = Rule("U_chopper² / peak power", "textbook")
 _BRAKE = Rule(
     "released by the drive once it holds the load, applied without supply; drops with safe torque off",
     "IEC 61800-5-2 on hanging loads (from memory, check)",

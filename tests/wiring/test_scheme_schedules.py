@@ -2,9 +2,6 @@
 
 from __future__ import annotations
 
-import csv
-import io
-
 import pytest
 from invented_drives import COMPLETE, FULL, wire
 
@@ -14,7 +11,6 @@ from binder.wiring.schedules import (
     check_sheet,
     core_schedule,
     device_list,
-    label_csv,
     label_schedule,
     switch_table,
     terminal_plan,
@@ -75,8 +71,6 @@ def test_labels_for_a_printer() -> None:
     markers = [x for x in labels if x.kind == "wire marker"]
     assert len(markers) == 2 * sum(c.kind in {Kind.WIRE, Kind.CORE, Kind.JUMPER} for c in wiring.connections)
     assert any(x.kind == "warning label" for x in labels)  # the fault relay carries the controller's voltage
-    read = list(csv.DictReader(io.StringIO(label_csv(wiring))))
-    assert [(r["on"], r["text"]) for r in read] == [(x.on, x.text) for x in labels]
 
 
 def test_switch_table_names_jumpers_and_links() -> None:
