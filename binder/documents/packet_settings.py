@@ -8,6 +8,7 @@ from itertools import groupby
 from docutils import nodes
 
 from binder.documents.blocks import Cell, Column, Row, caution, data_table, paragraph, section, steps
+from binder.settings.crossref import READ_BACK
 from binder.settings.functions import FUNCTIONS
 from binder.settings.table import SettingRow, SettingsTable
 
@@ -74,6 +75,8 @@ def _order_row(row: SettingRow) -> Row:
         notes.append(f"Set by hand; computed was {row.computed or 'nothing'}: {row.override_reason}")
     if row.page:
         notes.append(f"Manual p. {row.page}.")
+    if row.proved_by not in ("", READ_BACK):
+        notes.append(f"Proven by {row.proved_by}.")
     return Row(
         (
             str(row.step),
