@@ -11,6 +11,7 @@ from binder.engineering.tables import OutsideTableError
 from binder.inventory.findings import Finding, Grade
 from binder.sizing import wires_iec
 from binder.sizing.context import Context, Needs
+from binder.sizing.disconnect import disconnect
 from binder.sizing.runs import insulation_c, size_of
 from binder.sizing.wire import LINE, MOTOR
 from binder.sizing.wires_iec import mm2_of
@@ -19,7 +20,6 @@ from binder.sizing.words import amperes, joined
 _DEVICE = Rule(
     "Ib <= In <= Iz and I2 <= 1.45 Iz, and not above the drive manual's largest device", "IEC 60364-4-43:2008, 433.1"
 )
-_DISCONNECT = Rule("not less than the rated input current", "IEC 60204-1:2016, 5.3; IEC 60947-3")
 _WITHSTAND = Rule("t = (k S / I)²", "IEC 60364-4-43:2008, 434.5.2; k from memory, check")
 
 #: Word of the workbook -> device whose conventional current is known; others protect from short circuit only.
@@ -56,7 +56,12 @@ def figures(context: Context) -> Iterator[Figure | Finding]:
     required, wanted = _required(need)
     yield from wires_iec.conductor(context, LINE, need, required, wanted)
     yield from _protection(context)
-    yield from _disconnect(context)
+    yield from disconnect(
+        context,
+        lambda current: current,
+        Rule("not less than the rated input current", "IEC 60204-1:2016, 5.3; IEC 60947-3"),
+        note="utilisation category and breaking of the motor's locked-rotor current are not judged",
+    )
     yield from wires_iec.earth(context, LINE)
     yield _withstand(context)
 
@@ -142,34 +147,6 @@ def _device_remedy(kind: str, design: float, most: float) -> str:
     if fitting <= most:
         return f"fit a {kind} of {fitting:g} A"
     return f"fit a larger cable, then a {kind} of {fitting:g} A"
-
-
-def _disconnect(context: Context) -> Iterator[Figure | Finding]:
-    need = context.needs()
-    current = need.of("model", "input_current", "A")
-    rating = amperes(context.drive.disconnect_rating)
-    if rating is not None:
-        need.of("drive", "disconnect_rating", "A")
-    figure = need.figure(
-        "line.disconnect",
-        "Smallest disconnect in the line",
-        lambda: current,
-        "A",
-        _DISCONNECT,
-        limit=f"fitted {rating:g} A" if rating is not None else "",
-        within=(lambda least: rating >= least) if rating is not None else None,
-        note="utilisation category and breaking of the motor's locked-rotor current are not judged",
-    )
-    yield figure
-    if figure.verdict == "outside":
-        yield context.finding(
-            "E214",
-            Grade.STOP,
-            ("drive", "disconnect_rating"),
-            found=f"disconnect of {rating:g} A, {figure.text()} needed",
-            accepted=f"{figure.text()} or more",
-            remedy=f"fit a disconnect of {figure.text()} or more",
-        )
 
 
 def _withstand(context: Context) -> Figure:

@@ -10,6 +10,7 @@ from binder.engineering.tables import OutsideTableError
 from binder.inventory.findings import Finding, Grade
 from binder.sizing import wires_nec
 from binder.sizing.context import Context, Needs
+from binder.sizing.disconnect import disconnect
 from binder.sizing.wire import LINE, MOTOR
 from binder.sizing.words import amperes, joined
 
@@ -30,7 +31,6 @@ _DEVICE = Rule(
     "percentage of the motor's full-load current, next standard rating up, not above the drive manual's largest device",
     "NFPA 70 (NEC) 2023, 430.130(A), 430.52(C)(1) and its table, 240.6(A)",
 )
-_DISCONNECT = Rule("115 % of the drive's rated input current", "NFPA 70 (NEC) 2023, 430.128")
 
 
 def full_load_current(need: Needs) -> tuple[float, str]:
@@ -51,7 +51,13 @@ def figures(context: Context) -> Iterator[Figure | Finding]:
     yield _required(context)
     yield from wires_nec.conductor(context, LINE)
     yield from _protection(context)
-    yield from _disconnect(context)
+    bypass = "with a bypass 430.110 (115 % of the motor's table current) counts as well: not implemented"
+    yield from disconnect(
+        context,
+        protection.smallest_disconnect_a,
+        Rule("115 % of the drive's rated input current", "NFPA 70 (NEC) 2023, 430.128"),
+        note=bypass if _bypassed(context) else "",
+    )
     yield from wires_nec.earth(context, LINE)
 
 
@@ -154,34 +160,4 @@ def _protection(context: Context) -> Iterator[Figure | Finding]:
             found=f"{kind or 'protection'} of {rating:g} A for a rated input current of {display(current)} A",
             accepted=f"{display(current)} A or more",
             remedy="fit the rating that the manual names for this model",
-        )
-
-
-def _disconnect(context: Context) -> Iterator[Figure | Finding]:
-    need = context.needs()
-    current = need.of("model", "input_current", "A")
-    rating = amperes(context.drive.disconnect_rating)
-    if rating is not None:
-        need.of("drive", "disconnect_rating", "A")
-    figure = need.figure(
-        "line.disconnect",
-        "Smallest disconnect in the line",
-        lambda: protection.smallest_disconnect_a(current),
-        "A",
-        _DISCONNECT,
-        limit=f"fitted {rating:g} A" if rating is not None else "",
-        within=(lambda least: rating >= least - 1e-9) if rating is not None else None,
-        note="with a bypass 430.110 (115 % of the motor's table current) counts as well: not implemented"
-        if _bypassed(context)
-        else "",
-    )
-    yield figure
-    if figure.verdict == "outside":
-        yield context.finding(
-            "E214",
-            Grade.STOP,
-            ("drive", "disconnect_rating"),
-            found=f"disconnect of {rating:g} A, {figure.text()} needed",
-            accepted=f"{figure.text()} or more",
-            remedy=f"fit a disconnect of {figure.text()} or more",
         )
