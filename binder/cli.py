@@ -135,6 +135,7 @@ def _status(study: SiteStudy) -> int:
 def _new(arguments: argparse.Namespace) -> int:
     project = Project.create(arguments.project)
     print(f"Made {project.folder}. Now fill {project.workbook}, then run: binder check {project.folder}")
+    _say(f"First steps are told in {project.folder / 'README.md'}")
     return GOOD
 
 

@@ -219,7 +219,7 @@ def _date(text: str) -> dt.date | None:
 def pages_of(project: Path) -> tuple[Page, ...]:
     """The contractor's own pages: every .rst file in `pages`, by name."""
     found = []
-    for path in sorted((project / "pages").glob("*.rst")):
+    for path in sorted(p for p in (project / "pages").glob("*.rst") if p.is_file()):
         text = path.read_text(encoding="utf-8", errors="replace")
         found.append(own_page(path.stem, text, hashlib.sha256(text.encode()).hexdigest()))
     return tuple(found)
