@@ -135,7 +135,14 @@ def _share_resources(resources: Any, shared: dict[str, Any]) -> None:
     """Keep one copy of every font and colour profile that documents have in common."""
     for name in ("/Font", "/ColorSpace"):
         for key, value in list(resources.get(name, {}).items()):
-            resources[name][key] = shared.setdefault(_fingerprint(value), value)
+            # The sheets of one document name the same objects: each is walked through once.
+            place = f"object {value.objgen}" if value.is_indirect else ""
+            kept = shared.get(place)
+            if kept is None:
+                kept = shared.setdefault(_fingerprint(value), value)
+            if place:
+                shared[place] = kept
+            resources[name][key] = kept
     for form in resources.get("/XObject", {}).values():
         if "/Resources" in form:
             _share_resources(form.Resources, shared)
