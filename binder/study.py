@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from types import MappingProxyType
+from typing import Any
 
 from binder.engineering.figure import Figures
 from binder.field.pack import field_pack
@@ -16,6 +17,7 @@ from binder.inventory.lookup import (
     machine_of,
     model_of,
     motor_of,
+    natural,
     panel_of,
     supply_of,
 )
@@ -138,8 +140,10 @@ def study_site(
     Returns
     -------
     SiteStudy
-        Its findings hold those of the workbook and of every drive, each once, waivers applied.
+        Drives and equipment in the order of their tags. Its findings hold those of the workbook
+        and of every drive, each once, waivers applied.
     """
+    inventory = _by_tag(inventory)
     drives = tuple(
         study_drive(inventory, d, former=former.get(d.origin.key), recipes=recipes) for d in inventory.drives
     )
@@ -147,3 +151,14 @@ def study_site(
     alike = compare_findings(inventory, {s.drive.tag: s.settings for s in drives})
     everything = [*inventory.findings, *site_findings, *(f for s in drives for f in s.findings), *alike]
     return SiteStudy(inventory, figures, drives, ordered(apply_waivers(everything, inventory)))
+
+
+#: Sheets whose rows stand in no order of their own: sorting them must change no page.
+_UNORDERED = ("supplies", "panels", "drives", "motors", "machines", "cables", "isolators")
+
+
+def _by_tag(inventory: Inventory) -> Inventory:
+    ordered: dict[str, Any] = {
+        name: tuple(sorted(getattr(inventory, name), key=lambda r: natural(r.tag))) for name in _UNORDERED
+    }
+    return replace(inventory, **ordered)

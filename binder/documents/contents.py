@@ -96,7 +96,7 @@ def document_set(
     groups = (
         [_site_document(study, FRONT, stamps)],
         [_site_document(study, k, stamps) for k in BEFORE_DRIVES if k is not FRONT],
-        [_packet(study, s, stamps) for s in sorted(study.drives, key=lambda s: s.drive.tag)],
+        [_packet(study, s, stamps) for s in study.drives],
         [_site_document(study, k, stamps) for k in AFTER_DRIVES if _has_content(study, k)],
     )
     wanted = [d for group in groups for d in _ordered(group, options)]

@@ -286,7 +286,7 @@ def _isolators(study: SiteStudy, packets: Mapping[str, str]) -> Iterator[nodes.N
     )
     rows = [
         Row((i.tag, i.kind, i.place, i.energy, ", ".join(i.drives), say(i.lockable)), key=i.tag)
-        for i in sorted(study.inventory.isolators, key=lambda i: i.tag)
+        for i in study.inventory.isolators
     ]
     yield (
         data_table(columns, rows, caption="Isolation points")
@@ -297,7 +297,7 @@ def _isolators(study: SiteStudy, packets: Mapping[str, str]) -> Iterator[nodes.N
     yield bullets(
         [
             [cross_reference(f"{s.drive.tag} {s.drive.feeds}".strip(), packets[s.drive.tag], "lockout")]
-            for s in sorted(study.drives, key=lambda s: s.drive.tag)
+            for s in study.drives
             if s.drive.tag in packets
         ]
     )

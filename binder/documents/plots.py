@@ -114,7 +114,7 @@ def _in_page_ink(text: str) -> str:
     text = re.sub(r"<metadata>.*?</metadata>\s*", "", text, flags=re.DOTALL)
     text = text.replace("'Liberation Sans'", ", ".join(f"'{f}'" for f in _FONT))
     # Matplotlib's own group ids repeat from plot to plot; only the salted ones are referred to.
-    text = re.sub(r'<g id="[a-z0-9.]+_\d+">', "<g>", text)
+    text = re.sub(r'<g id="[A-Za-z0-9.]+_\d+">', "<g>", text)
     text = re.sub(r"(fill|stroke): ?#000000", r"\1: currentColor", text)
     return text.replace('<style type="text/css">*{stroke-linejoin: round; stroke-linecap: butt}</style>', "")
 

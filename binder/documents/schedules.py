@@ -112,7 +112,7 @@ def _punch_items(study: SiteStudy) -> list[PunchItem]:
 def equipment_sections(study: SiteStudy) -> list[nodes.Node]:
     """Every drive with motor, machine, panel and circuit; panels; like drives compared."""
     rows = []
-    for s in sorted(study.drives, key=lambda s: s.drive.tag):
+    for s in study.drives:
         d, m = s.drive, s.motor
         rows.append(
             (
@@ -163,7 +163,7 @@ def equipment_sections(study: SiteStudy) -> list[nodes.Node]:
         ],
         [
             (p.tag, p.place, p.supply, p.feeder_size, p.feeder_protection, p.fault_rating, p.ambient, p.enclosure_type)
-            for p in sorted(study.inventory.panels, key=lambda p: p.tag)
+            for p in study.inventory.panels
         ],
         "Panels",
     )
@@ -194,7 +194,7 @@ def supply_sections(study: SiteStudy) -> list[nodes.Node]:
                 s.transformer_rating,
                 s.transformer_impedance,
             )
-            for s in sorted(study.inventory.supplies, key=lambda s: s.tag)
+            for s in study.inventory.supplies
         ],
         "Supplies",
     )
@@ -240,7 +240,7 @@ def cable_sections(study: SiteStudy) -> list[nodes.Node]:
                 c.raceway,
                 c.shielded,
             )
-            for c in sorted(study.inventory.cables, key=lambda c: c.tag)
+            for c in study.inventory.cables
         ],
         "Power cables",
     )
@@ -410,7 +410,7 @@ def handover_sections(study: SiteStudy, packets: Mapping[str, str]) -> list[node
                 _gate_state(g),
                 next(iter((*g.blocked_by, *g.exceptions)), ""),
             )
-            for s in sorted(study.drives, key=lambda s: s.drive.tag)
+            for s in study.drives
             for g in s.field.gates
         ],
         "Gates, drive by drive",

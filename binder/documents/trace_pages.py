@@ -108,7 +108,7 @@ def site_trace_section(study: SiteStudy, packets: Mapping[str, str]) -> nodes.se
         Column("First that fails, or that no line proves", 3.4),
     )
     rows: list[Row] = []
-    for drive in sorted(study.drives, key=lambda d: d.drive.tag):
+    for drive in study.drives:
         tag = drive.drive.tag
         name = Cell(tag, document=packets.get(tag, ""), anchor="trace")
         for kind, words in KINDS.items():
