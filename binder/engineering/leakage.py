@@ -19,6 +19,11 @@ class Consequence:
 def leakage_limit_ma() -> float:
     """Return the leakage above which an added measure is needed.
 
+    Returns
+    -------
+    float
+        [mA AC]
+
     Examples
     --------
     >>> leakage_limit_ma()

@@ -24,13 +24,7 @@ def _functions() -> Iterator[tuple[str, Callable[..., Any]]]:
                 yield f"{module.name.removeprefix('binder.engineering.')}.{name}", function
 
 
-#: Modules whose short functions still carry an example and a source only.
-SHORT = (
-    "cable_length", "conductors", "conductors_iec", "harmonic_limits", "harmonics", "leakage", "load", "protection",
-    "protection_iec", "short_circuit", "supply", "voltage_drop",
-)  # fmt: skip
-
-FUNCTIONS = {name: f for name, f in _functions() if name.partition(".")[0] not in SHORT}
+FUNCTIONS = dict(_functions())
 
 
 def _section(text: str, title: str) -> str:
