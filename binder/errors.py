@@ -21,6 +21,3 @@ class ProjectError(BinderError, LookupError):
 
 class OutputError(BinderError, OSError):
     """An output could not be written; what stood there before still stands."""
-
-    def __str__(self) -> str:
-        return self.message

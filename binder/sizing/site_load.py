@@ -253,13 +253,15 @@ def _feeder_drop(at: Context, site: SiteContext, panel: Panel) -> Iterator[Figur
         note=run.words() if run.label else "",
     )
     yield figure
-    worst = max(
-        ((f.number("drop.line") or 0.0, d.tag) for d in drives if (f := site.drives.get(d.tag)) is not None),
-        default=(0.0, ""),
-    )
+    drops = {d.tag: site.drives[d.tag].number("drop.line") for d in drives if d.tag in site.drives}
+    worst = max(((drop, tag) for tag, drop in drops.items() if drop is not None), default=(0.0, ""))
+    unknown = [tag for tag, drop in drops.items() if drop is None]
     need = at.needs()
     feeder = need.figure_of(f"site.feeder_drop.{panel.tag}")
-    need.state(f"{worst[1]} line cable", worst[0], "%", f"{worst[1]} drop.line")
+    if worst[1]:
+        need.state(f"{worst[1]} line cable", worst[0], "%", f"{worst[1]} drop.line")
+    else:
+        need.missing.append("voltage drop of a line cable")
     total = need.figure(
         f"site.total_drop.{panel.tag}",
         f"Voltage drop from the source to the farthest drive on {panel.tag}",
@@ -268,7 +270,7 @@ def _feeder_drop(at: Context, site: SiteContext, panel: Panel) -> Iterator[Figur
         _DROP,
         limit=f"<= {_FAR:g} %",
         within=lambda drop: drop <= _FAR,
-        note=f"worst line cable: {worst[1]}" if worst[0] else "no line cable judged",
+        note=f"worst line cable: {worst[1]}" + (f"; not judged: {', '.join(unknown)}" if unknown else ""),
     )
     yield total
     if "outside" in (figure.verdict, total.verdict):

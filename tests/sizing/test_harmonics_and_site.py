@@ -94,6 +94,19 @@ def test_small_feeder_and_overloaded_transformer() -> None:
     assert findings["E253"].sheet == "Supplies"
 
 
+def test_a_line_cable_that_is_not_judged_is_no_zero_drop() -> None:
+    """With one known the total names the others; with none there is no total, however good the feeder."""
+    inventory = many(nec_site(), 2)
+    part = replace(inventory, cables=tuple(c for c in inventory.cables if (c.drive, c.role) != ("VFD-2", "line")))
+    total = site_judged(part)[0]["site.total_drop.MCC-1"]
+    assert total.verdict == "within"
+    assert total.note == "worst line cable: VFD-1; not judged: VFD-2"
+    bare = replace(inventory, cables=tuple(c for c in inventory.cables if c.role != "line"))
+    figures, _ = site_judged(bare)
+    assert figures["site.feeder_drop.MCC-1"].verdict == "within"
+    assert figures["site.total_drop.MCC-1"].missing == ("voltage drop of a line cable",)
+
+
 def test_demand_distortion_adds_the_drives_and_meets_its_limit() -> None:
     inventory = changed(many(nec_site(), 10), "panels", feeder_protection=None)
     inventory = changed(inventory, "drives")
