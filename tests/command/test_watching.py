@@ -141,11 +141,11 @@ def test_ctrl_c_ends_with_0_after_a_bad_state(tmp_path: Path) -> None:
         lines = []
         for line in running.stderr:
             lines.append(line)
-            if "watching" in line:
+            if "save the workbook" in line:
                 break
         running.send_signal(signal.SIGINT)
         lines += running.stderr.readlines()
-        assert running.wait(20) == 0, lines
+        assert running.wait(60) == 0, lines
     assert any("no binder was built" in line for line in lines)
     assert "no longer watching" in lines[-1]
 
