@@ -140,7 +140,8 @@ def _doubts(isolator: Isolator, bench: Bench) -> Iterator[Finding]:
             *_at(isolator, "lockable"),
             bench.drive.tag,
             found=f"{isolator.tag} cannot be locked open",
-            accepted="an isolator that takes a lock (29 CFR 1910.147(c)(2); EN 50110-1, secure against re-closing)",
+            accepted="an isolator that takes a lock "
+            + ("(EN 50110-1, secure against re-closing)" if bench.iec else "(29 CFR 1910.147(c)(2))"),
             remedy="Fit a locking device, or name another isolator.",
             column="lockable",
         )

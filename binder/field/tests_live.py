@@ -247,7 +247,7 @@ def _restart(bench: Bench) -> Iterator[Item]:
             "V4",
             "Power off and on with the run contact closed",
             policy or answer or "policy not in the inventory: agree it first",
-            source="NFPA 79 7.5, IEC 60204-1 7.5, " + MEMORY,
+            source=f"{'IEC 60204-1' if bench.iec else 'NFPA 79'} 7.5, {MEMORY}",
             severity="A",
             proves=("power_return",),
         )

@@ -9,7 +9,7 @@ from binder.field.bench import MEMORY, PRACTICE, Bench, check, measured, plain, 
 from binder.field.energies import has_bypass
 from binder.field.sweep import references
 from binder.field.tests_dead import Item
-from binder.settings.restart import RULE
+from binder.settings.restart import rule
 
 _SAFETY = "IEC 61800-5-2; ISO 13849-2"
 
@@ -87,7 +87,7 @@ def coupled(bench: Bench) -> Iterator[Item]:
         "K",
         high=15,
         limit="1 to 3 watch, 4 to 15 plan, above 15 act",
-        source="ANSI/NETA, " + MEMORY,
+        source=PRACTICE if bench.iec else f"ANSI/NETA, {MEMORY}",
     )
     yield measured("C10", "Highest load reached", "%", limit="record; below 100: full-load reading stays a punch item")
     yield measured(
@@ -313,7 +313,7 @@ def _restarts(bench: Bench) -> Iterator[Item]:
             h.cause[0].upper() + h.cause[1:],
             f"{words.get(h.starts, h.starts)}: {h.why}",
             condition=f"machine clear; {h.test[0].lower()}{h.test[1:]}",
-            source=RULE,
+            source=rule(iec=bench.iec),
             severity="A",
             proves=("power_return", "fault_reset_count"),
         )

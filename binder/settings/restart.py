@@ -8,11 +8,27 @@ from binder.inventory.findings import Finding, Grade
 from binder.settings.situation import Situation
 from binder.settings.table import RestartHazard, SettingRow, SettingsTable
 
-#: IEC 60204-1:2016 7.5 and NFPA 79:2021 7.5 (from memory, check): return of voltage shall not start
-#: a machine where that is a hazard.
-RULE = "IEC 60204-1 clause 7.5, NFPA 79 clause 7.5 (from memory, check)"
 
 _MAINTAINED = frozenset({"two-wire run", "hand-off-auto", "local-remote", "forward-reverse", "bypass", "lead-lag"})
+
+
+def rule(*, iec: bool) -> str:
+    """Name the clause by which return of voltage shall not start a machine where that is a hazard.
+
+    Parameters
+    ----------
+    iec : bool
+        The site follows IEC; else NEC with NFPA 79.
+
+    Returns
+    -------
+    str
+
+    References
+    ----------
+    IEC 60204-1:2016 clause 7.5, NFPA 79:2021 clause 7.5 (from memory, check).
+    """
+    return f"{'IEC 60204-1' if iec else 'NFPA 79'} clause 7.5 (from memory, check)"
 
 
 def _label(cause: str) -> str:
@@ -162,5 +178,5 @@ def restart_findings(s: Situation, table: SettingsTable) -> Iterator[Finding]:
             "nobody says whether the machine may restart when power returns"
             + ("; the default of this model restarts" if restarts else ""),
             "yes or no",
-            f"Fill the column ({RULE}).",
+            f"Fill the column ({rule(iec=s.inventory.site.code_basis == 'IEC')}).",
         )

@@ -20,8 +20,10 @@ _NO_LOAD = Rule("sqrt(2) U", "textbook, peak of the line voltage")
 _LOADED = Rule("3 sqrt(2) / pi U = 1.35 U", "textbook, six-pulse bridge under load")
 _ENERGY = Rule("C U² / 2", "textbook")
 _DISCHARGE = Rule("R C ln(U / 50 V)", "textbook; 50 V: NFPA 70E and 29 CFR 1910.333(b)")
+_DISCHARGE_IEC = Rule(_DISCHARGE.text, "textbook; 50 V: common practice, no source")
 _AFTER_WAIT = Rule("U exp(-t / RC)", "textbook")
-_SIGN = Rule("more than 60 V left after 5 s asks for a durable sign with the delay", "IEC 60204-1 6.2.4, NFPA 79 6.5")
+_SIGN = Rule("more than 60 V left after 5 s asks for a durable sign with the delay", "NFPA 79 6.5")
+_SIGN_IEC = Rule(_SIGN.text, "IEC 60204-1 6.2.4")
 
 _METER_DECIDES = "a failed bleeder leaves the charge for hours: the meter proves, the time does not"
 
@@ -212,7 +214,7 @@ def _discharge(context: Context) -> Iterator[Figure | Finding]:
         "Time until the DC bus is below 50 V",
         lambda: dc_bus.discharge_time_s(ohms, farads, volts, dc_bus.SAFE_VOLTS),
         "s",
-        _DISCHARGE,
+        _DISCHARGE_IEC if context.iec else _DISCHARGE,
         limit=at_most(label, "s", "wait time of the label"),
         within=not_above(label),
         note=f"{start}; {_METER_DECIDES}",
@@ -246,4 +248,4 @@ def _discharge(context: Context) -> Iterator[Figure | Finding]:
         left = dc_bus.volts_after(volts, 5.0, dc_bus.time_constant_s(ohms, farads))
         return "needed" if left > 60.0 else "not needed"
 
-    yield need.figure("bus.sign", "Sign with the delay on the enclosure", sign, "", _SIGN)
+    yield need.figure("bus.sign", "Sign with the delay on the enclosure", sign, "", _SIGN_IEC if context.iec else _SIGN)

@@ -17,9 +17,8 @@ from binder.sizing.runs import COLD_CONDUCTOR_C, Run, run_of
 from binder.sizing.words import joined
 
 _GIVEN = Rule("as given by others", "the study named in the workbook")
-_TRANSFORMER = Rule(
-    "I = S / (sqrt 3 U) / (z + S / S_primary)", "circuit theory; IEC 60909-0 without voltage factor; NEC 110.9, 110.24"
-)
+_TRANSFORMER = Rule("I = S / (sqrt 3 U) / (z + S / S_primary)", "circuit theory; NEC 110.9, 110.24")
+_TRANSFORMER_IEC = Rule(_TRANSFORMER.text, "circuit theory; IEC 60909-0 without voltage factor")
 _GENERATOR = Rule('I = S / (sqrt 3 U X"d)', "circuit theory; IEC 60909-0 without voltage factor")
 _ALONG = Rule(
     "I = U / (sqrt 3 |Z source + Z cable|) with cold conductors, plus 4 times the current of motors on bypass",
@@ -27,8 +26,9 @@ _ALONG = Rule(
 )
 _RATING = Rule(
     "rating of the drive with its named device not below the available current",
-    "NEC 110.9, 110.10; UL 508A SB; IEC 61439-1, IEC 60947-1",
+    "NEC 110.9, 110.10; UL 508A SB",
 )
+_RATING_IEC = Rule(_RATING.text, "IEC 60364-4-43:2008, 434.5.1; IEC 61439-1, IEC 60947-1")
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -98,7 +98,7 @@ def source_figure(context: Context, key: str) -> Figure:
             short_circuit.transformer_fault_a(rating, voltage, impedance, primary_mva=primary, phases=phases) / 1000
         ),
         "kA",
-        _TRANSFORMER,
+        _TRANSFORMER_IEC if context.iec else _TRANSFORMER,
         note=joined(note, "impedance as on the plate, no tolerance taken"),
     )
 
@@ -203,7 +203,7 @@ def _rating(context: Context) -> Iterator[Figure | Finding]:
         "Short-circuit rating of the drive",
         lambda: rating,
         "kA",
-        _RATING,
+        _RATING_IEC if context.iec else _RATING,
         limit=at_least(available, "kA"),
         within=lambda has: has >= available,
         note=f"holds only with: {device}" if device else "the device it holds with is not in the workbook",

@@ -32,12 +32,14 @@ _FEEDER_CAPACITY = Rule(
 _FEEDER_DEVICE = Rule(
     "largest branch device allowed plus the other input currents, not rounded up", "NFPA 70 (NEC) 2023, 430.62(A)"
 )
-_DROP = Rule(
-    "sqrt 3 I (R cos phi + X sin phi) / U", "NEC 215.2(A) informational note, 3 and 5 %; IEC 60364-5-52 Annex G, 5 %"
+_DROP = Rule("sqrt 3 I (R cos phi + X sin phi) / U", "NEC 215.2(A) informational note, 3 and 5 %")
+_DROP_IEC = Rule(
+    _DROP.text, "IEC 60364-5-52:2009, Annex G, 5 % in all; 3 % of it for the feeder: common practice, no source"
 )
 _PANEL_RATING = Rule(
-    "rating of the panel not below the available current", "NEC 110.9, 110.10, 409.22(A), 409.110(4); IEC 61439-1"
+    "rating of the panel not below the available current", "NEC 110.9, 110.10, 409.22(A), 409.110(4)"
 )
+_PANEL_RATING_IEC = Rule(_PANEL_RATING.text, "IEC 61439-1")
 _FAR = 5.0  # recommended limit of feeder and branch together. [%]
 
 
@@ -247,7 +249,7 @@ def _feeder_drop(at: Context, site: SiteContext, panel: Panel) -> Iterator[Figur
         f"Voltage drop of the feeder of {panel.tag}",
         percent,
         "%",
-        _DROP,
+        _DROP_IEC if at.iec else _DROP,
         limit="<= 3 % (recommended)",
         within=lambda drop: drop <= 3,
         note=run.words() if run.label else "",
@@ -267,7 +269,7 @@ def _feeder_drop(at: Context, site: SiteContext, panel: Panel) -> Iterator[Figur
         f"Voltage drop from the source to the farthest drive on {panel.tag}",
         lambda: feeder + worst[0],
         "%",
-        _DROP,
+        _DROP_IEC if at.iec else _DROP,
         limit=f"<= {_FAR:g} %",
         within=lambda drop: drop <= _FAR,
         note=f"worst line cable: {worst[1]}" + (f"; not judged: {', '.join(unknown)}" if unknown else ""),
@@ -296,7 +298,7 @@ def _panel_fault(at: Context, panel: Panel) -> Iterator[Figure | Finding]:
         f"Short-circuit rating of {panel.tag}",
         lambda: rating,
         "kA",
-        _PANEL_RATING,
+        _PANEL_RATING_IEC if at.iec else _PANEL_RATING,
         limit=at_least(available, "kA"),
         within=lambda has: has >= available,
         note="interrupting ratings of single devices are not in the workbook: not judged",

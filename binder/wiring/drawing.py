@@ -112,7 +112,9 @@ def _sheet(wiring: Wiring, drive: Drive, layout: Layout, columns: Columns, numbe
 def _foot(sheet: ControlSheet, drive: Drive, count: int, reference: str) -> None:
     """The standing note, and the line that names the sheet when it is photographed alone."""
     economy, y = sheet.columns.economy, sheet.rows.bottom + 4.6
-    parts = ["wire number", *([] if economy.colour else ["colour"]), *([] if economy.size else ["size (mm² or AWG)"])]
+    units = [unit for unit in ("mm²", "AWG") if any(unit in c.size for c in sheet.wiring.connections)]
+    size = f"size ({' or '.join(units)})" if units else "size"
+    parts = ["wire number", *([] if economy.colour else ["colour"]), *([] if economy.size else [size])]
     rest = " ".join(x for x in (economy.size, economy.colour) if x)
     note = f"{_NOTE}{', '.join(parts)}." + (f" All loose conductors {rest}." if rest else "")
     foot(sheet.figure, note, f"{TITLE} · {drive.tag} · sheet {sheet.number} of {count}", reference, y)
