@@ -38,10 +38,14 @@ def first(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 @pytest.fixture(scope="module")
 def second(first: Path, tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, Issued]:
-    """The same project with one slower ramp, issued at B."""
+    """The same project with one slower ramp, issued at B after an attempt that was cut off."""
     project = tmp_path_factory.mktemp("second") / "site"
     shutil.copytree(first, project)
     slower_ramp(project)
+    (project / "issues" / "B").mkdir()
+    (project / "issues" / "B" / "half.pdf").write_bytes(b"%PDF")
+    (project / "issues" / ".being-issued").mkdir()
+    (project / "issues" / "B.tmp").write_text("{", "utf-8")
     return project, issued(project, "B", "Slower ramp")
 
 
@@ -214,6 +218,7 @@ def test_a_record_changed_by_hand_is_refused(project: Path) -> None:
         issued(project, "B")
 
 
+@pytest.mark.slow
 def test_a_workbook_saved_meanwhile_stops_the_issue(project: Path) -> None:
     slower_ramp(project)
     before = tree(project / "issues")
@@ -232,14 +237,11 @@ def test_the_same_letter_twice_is_refused(second: tuple[Path, Issued]) -> None:
         issued(second[0], "B")
 
 
-def test_leftovers_of_an_interrupted_issue_are_told(project: Path) -> None:
-    (project / "issues" / "B").mkdir()
-    (project / "issues" / ".being-issued").mkdir()
-    (project / "issues" / "B.tmp").write_text("{", "utf-8")
-    slower_ramp(project)
-    made = issued(project, "B")
-    assert [line for line in made.said if "interrupted" in line]
+def test_leftovers_of_an_interrupted_issue_are_told(second: tuple[Path, Issued]) -> None:
+    project, made = second
+    assert len([line for line in made.said if "interrupted" in line]) == 2
     assert not (project / "issues" / "B.tmp").exists()
+    assert not (project / "issues" / "B" / "half.pdf").exists()
 
 
 def test_the_commands(project: Path, capsys: pytest.CaptureFixture[str]) -> None:
