@@ -24,6 +24,7 @@ from binder.project import WORKBOOK, Project
 from binder.report import count_text, findings_text, open_text
 from binder.study import SiteStudy
 from binder.watching import watch
+from binder.workbook_commands import add_workbook_commands
 
 GOOD, OPEN_STOPS, WRONG_CALL = 0, 1, 2
 
@@ -102,7 +103,8 @@ def _parser() -> argparse.ArgumentParser:
     export = _command(commands, "export", _export, "write the site's lists as CSV files and one workbook")
     _project(export)
     export.add_argument("--out", type=Path, metavar="DIR", help="where to put them (default: DIR/build/exports)")
-    add_issue_commands(lambda name, run, text: _command(commands, name, run, text))
+    for add_further in (add_workbook_commands, add_issue_commands):
+        add_further(lambda name, run, text: _command(commands, name, run, text))
     return parser
 
 

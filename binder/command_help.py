@@ -15,6 +15,21 @@ TAUGHT: dict[str, tuple[str, tuple[str, ...]]] = {
         "stops are open, so that a script can tell.",
         ("binder check my_site", "binder check my_site --mark to_mend.xlsx", "binder check my_site --json"),
     ),
+    "upgrade": (
+        "For a workbook made by an older version: the copy gets missing sheets, columns and Site lines, with help and "
+        "entry checks; cells, own columns and own sheets stay where they are. The workbook itself is not changed. "
+        "Look at the copy, then put it in the workbook's place.",
+        ("binder upgrade my_site", "binder upgrade my_site --out newer.xlsx"),
+    ),
+    "models": (
+        "A model typed once from its manual serves every project. Its rows on the sheets Models, Derating, Terminals "
+        "and Settings are added below those that are here; nothing else changes, and the workbook as it was is kept "
+        "beside it. A model that is here already is told and not taken. Check the pages against the manual at hand.",
+        (
+            "binder models my_site --from other_site/inventory.xlsx",
+            'binder models my_site --from other_site/inventory.xlsx --model "Example 7"',
+        ),
+    ),
     "figures": (
         "Prints what was computed for every drive and for the site, with limit and source. 'Not judged' means that "
         "data are missing; --json names them, and gives the inputs with their cells.",

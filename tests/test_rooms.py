@@ -18,7 +18,7 @@ TOP = Path(__file__).resolve().parents[1]
 ORDER = (
     "errors", "inventory", "engineering", "sizing", "wiring", "settings", "field", "study", "documents", "reissue",
     "publishing", "progress", "report", "watching", "exports", "export_files", "returning", "project_in_pdf",
-    "issuing", "project", "issue_commands", "command_help", "cli", "__main__",
+    "issuing", "project", "issue_commands", "workbook_commands", "command_help", "cli", "__main__",
 )  # fmt: skip
 
 #: Library -> what may import it, as the start of a module's name.

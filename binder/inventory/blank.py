@@ -134,7 +134,8 @@ def _head(ws: Worksheet, row: int, index: int, text: str, *, required: bool) -> 
     return cell
 
 
-def _note(column: Column) -> str:
+def help_text(column: Column) -> str:
+    """What a person is told about a column: what to type, what is accepted, what a blank costs."""
     lines = [column.help]
     kind = KINDS[column.kind]
     if column.choices and all(len(c) > 1 for c in column.choices):
@@ -150,11 +151,12 @@ def _note(column: Column) -> str:
 
 
 def _add_note(cell: Any, column: Column) -> None:
-    text = _note(column)
+    text = help_text(column)
     cell.comment = Comment(text, "binder", width=320, height=40 + 18 * (1 + len(text) // 45 + text.count("\n")))
 
 
-def _width(column: Column) -> float:
+def width_of(column: Column) -> float:
+    """Width of a column in characters; the longest word of its heading fits."""
     by_kind = {"remark": 34, "text": 24, "choice list": 40, "references": 20, "file": 24, "word": 26, "choice": 18}
     return max(by_kind.get(column.kind, 13), max(len(w) for w in column.header.split()) + 3)
 
@@ -162,12 +164,17 @@ def _width(column: Column) -> float:
 def _lines(column: Column) -> int:
     """Lines that a heading takes in its column; wrapped text is clipped unless the row is high enough."""
     lines, used = 1, 0.0
-    room = _width(column) - 1
+    room = width_of(column) - 1
     for word in f"{column.header}{' *' if column.required else ''}".split():
         if used and used + 1 + len(word) * 1.15 > room:
             lines, used = lines + 1, 0.0
         used += len(word) * 1.15 + (1 if used else 0)
     return max(3, lines)
+
+
+def heading_height(sheet: Sheet) -> float:
+    """Height of the heading row in points, for headings that wrap."""
+    return 16.0 * max(_lines(c) for c in sheet.columns)
 
 
 def _page(ws: Worksheet, *, pages_wide: int) -> None:
@@ -186,7 +193,7 @@ def _table(ws: Worksheet, sheet: Sheet, rows: Sequence[Mapping[str, CellValue]],
     for index, column in enumerate(columns, start=1):
         letter = get_column_letter(index)
         dimension = ws.column_dimensions[letter]
-        dimension.width = _width(column)
+        dimension.width = width_of(column)
         dimension.number_format = _format(column)
         dimension.border = _BOX
         dimension.alignment = _TOP
@@ -194,7 +201,7 @@ def _table(ws: Worksheet, sheet: Sheet, rows: Sequence[Mapping[str, CellValue]],
     _head(ws, 1, key_index, KEY_HEADER, required=False)
     key_dimension = ws.column_dimensions[get_column_letter(key_index)]
     key_dimension.width, key_dimension.number_format, key_dimension.fill = 11, "@", _KEY_FILL
-    ws.row_dimensions[1].height = 16 * max(_lines(c) for c in columns)
+    ws.row_dimensions[1].height = heading_height(sheet)
     for number, row in enumerate(rows, start=2):
         for field in row:
             if field != "row_key":
@@ -207,7 +214,7 @@ def _table(ws: Worksheet, sheet: Sheet, rows: Sequence[Mapping[str, CellValue]],
             _put(ws, 2, index, column.example or None, _format(column)).font = _EXAMPLE_FONT
         _put(ws, 2, key_index, EXAMPLE_KEY, "@").font = _EXAMPLE_FONT
     ws.freeze_panes = "B2"
-    _page(ws, pages_wide=max(1, round(sum(_width(c) for c in columns) / 150)))
+    _page(ws, pages_wide=max(1, round(sum(width_of(c) for c in columns) / 150)))
     ws.print_title_rows = "1:1"
     ws.print_title_cols = "A:A"
     name = "".join(c for c in sheet.name.title() if c.isalnum())
@@ -234,7 +241,7 @@ def _vertical(ws: Worksheet, sheet: Sheet, values: Mapping[str, CellValue]) -> N
             _KEY_FILL,
         )
         _put(ws, number, 2, values.get(column.field), _format(column))
-        told = ws.cell(number, 3, _note(column).replace("\n", " "))
+        told = ws.cell(number, 3, help_text(column).replace("\n", " "))
         told.font, told.alignment, told.border = _EXAMPLE_FONT, _TOP, _BOX
         lines = max(1, -(-len(str(told.value)) // 78), -(-len(str(values.get(column.field) or "")) // 40))
         ws.row_dimensions[number].height = 15.5 * lines

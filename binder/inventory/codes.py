@@ -108,6 +108,7 @@ CODES: dict[str, tuple[Grade, str]] = {
     "B211": (_STOP, "a name that refers to its own former name"),
     "B213": (_CAUTION, "the value connected is not on the plate"),
     "B214": (_NOTE, "nothing refers to it"),
+    "B215": (_CAUTION, "a model that is here already"),
 }  # fmt: skip
 
 

@@ -18,6 +18,8 @@ from binder.inventory.lists import all_lists, choices_of
 from binder.inventory.quantities import Measure
 from binder.inventory.ranges import range_of
 
+#: Checks reach this row even where fewer are prepared.
+LAST_CHECKED_ROW = 2000
 _formula_rule: Any = FormulaRule
 _MISSING = PatternFill("solid", bgColor="FFE08A")
 _DOUBLE = PatternFill("solid", bgColor="FF9C9C")
@@ -40,10 +42,9 @@ def add_entry_checks(book: Workbook, ws: Worksheet, sheet: Sheet, *, last_row: i
             area, first = f"B{index + 1}", f"B{index + 1}"
         else:
             letter = get_column_letter(index)
-            area, first = f"{letter}2:{letter}{max(last_row, 2000)}", f"{letter}2"
-        validation = _validation(column, first)
+            area, first = f"{letter}2:{letter}{max(last_row, LAST_CHECKED_ROW)}", f"{letter}2"
+        validation = validation_of(column, first)
         if validation is not None:
-            _say(validation, column)
             ws.add_data_validation(validation)
             validation.add(area)
     if sheet.vertical:
@@ -52,10 +53,40 @@ def add_entry_checks(book: Workbook, ws: Worksheet, sheet: Sheet, *, last_row: i
         _mark_rows(ws, sheet, last_row)
         key = get_column_letter([c.field for c in sheet.columns].index(sheet.key) + 1)
         if len(sheet.unique) == 1:
-            name = f"tags_{sheet.name.casefold().replace(' ', '_')}"
-            book.defined_names[name] = DefinedName(
-                name, attr_text=f"'{sheet.name}'!${key}$2:${key}${max(last_row, 2000)}"
-            )
+            name = tags_name(sheet.name)
+            book.defined_names[name] = DefinedName(name, attr_text=tags_range(sheet.name, key, last_row=last_row))
+
+
+def tags_name(sheet: str) -> str:
+    """Name of the list of all tags of a sheet.
+
+    Examples
+    --------
+    >>> tags_name("Isolation points")
+    'tags_isolation_points'
+    """
+    return f"tags_{sheet.casefold().replace(' ', '_')}"
+
+
+def tags_range(sheet: str, letter: str, *, first_row: int = 2, last_row: int = LAST_CHECKED_ROW) -> str:
+    """Cells of that list."""
+    quoted = sheet.replace("'", "''")
+    return f"'{quoted}'!${letter}${first_row}:${letter}${max(last_row, LAST_CHECKED_ROW)}"
+
+
+def validation_of(column: Column, first: str) -> DataValidation | None:
+    """Return the entry check of a column with what it says, None where anything may be typed.
+
+    Parameters
+    ----------
+    column : Column
+    first : str
+        First cell that it will be put on.
+    """
+    validation = _validation(column, first)
+    if validation is not None:
+        _say(validation, column)
+    return validation
 
 
 def _validation(column: Column, first: str) -> DataValidation | None:
@@ -64,8 +95,7 @@ def _validation(column: Column, first: str) -> DataValidation | None:
     if choices:
         return DataValidation("list", formula1=all_lists()[choices][0], allow_blank=True, errorStyle="warning")
     if column.kind == "reference":
-        name = f"tags_{column.target.casefold().replace(' ', '_')}"
-        return DataValidation("list", formula1=name, allow_blank=True, errorStyle="warning")
+        return DataValidation("list", formula1=tags_name(column.target), allow_blank=True, errorStyle="warning")
     low, high = range_of(column)
     if KINDS[column.kind].text or (low is None and high is None) or column.kind == "any":
         return None

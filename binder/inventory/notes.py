@@ -15,6 +15,7 @@ from lxml import etree
 from binder.errors import OutputError
 from binder.inventory.cleaning import CellError
 from binder.inventory.findings import Finding, ordered
+from binder.inventory.new_sheets import NewSheet, free_name, with_sheets
 from binder.inventory.package import open_package
 from binder.inventory.parts import sheet_parts
 from binder.inventory.patch import (
@@ -34,6 +35,7 @@ _TYPES = "http://schemas.openxmlformats.org/package/2006/content-types"
 _COMMENTS_TYPE = "application/vnd.openxmlformats-officedocument.spreadsheetml.comments+xml"
 _VML_TYPE = "application/vnd.openxmlformats-officedocument.vmlDrawing"
 _AUTHOR = "binder check"
+FINDINGS_SHEET = "Findings"
 #: Elements of a sheet that stand behind the reference to its notes (ECMA-376, CT_Worksheet).
 _BEHIND = (
     "legacyDrawingHF",
@@ -85,17 +87,51 @@ def mark_copy(path: Path, findings: Iterable[Finding], out: Path) -> int:
 
 
 def marked_package(data: bytes, findings: Iterable[Finding]) -> tuple[bytes, int]:
-    """Return a package with notes, and how many."""
-    texts = note_texts(findings)
+    """Return a package with a note on each cell and a sheet of all findings, and how many notes."""
+    listed = ordered(findings)
+    with zipfile.ZipFile(io.BytesIO(data)) as archive:
+        names = tuple(sheet_parts(archive.read))
+    texts = {sheet: notes for sheet, notes in note_texts(listed).items() if sheet in names}
+    marked = with_notes(data, texts, author=_AUTHOR)
+    marked = with_sheets(marked, [_findings_sheet(free_name(FINDINGS_SHEET, names), listed)])
+    return marked, sum(map(len, texts.values()))
+
+
+def _findings_sheet(name: str, findings: Iterable[Finding]) -> NewSheet:
+    """Every finding in a row, for those without a cell too."""
+    heads = ("Grade", "Code", "Sheet", "Cell", "Tag", "Column", "Found", "Accepted", "What to do")
+    rows = tuple(
+        tuple(
+            clean_text(t)
+            for t in (str(f.grade), f.code, f.sheet, f.cell, f.tag, f.column, f.found, f.accepted, f.remedy)
+        )
+        for f in findings
+    )
+    widths = (9, 7, 16, 9, 14, 22, 44, 30, 52)
+    return NewSheet(name, heads, widths, frozenset(range(1, len(heads) + 1)), rows, head_height=18)
+
+
+def clean_text(text: str) -> str:
+    """Return a text as a cell or note can hold it."""
+    return re.sub(r"[\x00-\x08\x0b\x0c\x0e-\x1f\ufffe\uffff\ud800-\udfff]", "\ufffd", text)[:32767]
+
+
+def with_notes(data: bytes, texts: Mapping[str, Mapping[str, str]], *, author: str) -> bytes:
+    """Return a package with notes on cells.
+
+    Parameters
+    ----------
+    data : bytes
+    texts : mapping of str to mapping
+        Sheet as it is named there -> cell -> text.
+    author : str
+    """
     new: dict[str, bytes] = {}
-    count = 0
     with zipfile.ZipFile(io.BytesIO(data)) as archive:
         parts = sheet_parts(archive.read)
         for sheet in sorted(texts):
-            if sheet in parts:
-                new.update(_SheetNotes(archive, parts[sheet], new).add(texts[sheet]))
-                count += len(texts[sheet])
-    return replaced(data, new), count
+            new.update(_SheetNotes(archive, parts[sheet], new, author).add(texts[sheet]))
+    return replaced(data, new)
 
 
 def note_texts(findings: Iterable[Finding]) -> dict[str, dict[str, str]]:
@@ -119,7 +155,8 @@ def note_texts(findings: Iterable[Finding]) -> dict[str, dict[str, str]]:
 class _SheetNotes:
     """Adds notes to one sheet: its notes part, its drawing of the boxes, and what ties them in."""
 
-    def __init__(self, archive: zipfile.ZipFile, part: str, new: Mapping[str, bytes]) -> None:
+    def __init__(self, archive: zipfile.ZipFile, part: str, new: Mapping[str, bytes], author: str) -> None:
+        self.author = author
         self.archive = archive
         self.part = part
         self.new = dict(new)
@@ -160,7 +197,7 @@ class _SheetNotes:
         authors, listed = root.find(f"{_M}authors"), root.find(f"{_M}commentList")
         if authors is None or listed is None:
             raise PatchError("the notes of the sheet are of a kind that was not tried")
-        etree.SubElement(authors, f"{_M}author").text = _AUTHOR
+        etree.SubElement(authors, f"{_M}author").text = self.author
         author = str(len(authors) - 1)
         by_cell = {c.get("ref"): c for c in listed}
         for cell in sorted(notes, key=split_address):
@@ -174,7 +211,7 @@ class _SheetNotes:
             run = etree.SubElement(comment.find(f"{_M}text"), f"{_M}r")
             inner = etree.SubElement(run, f"{_M}t")
             inner.set("{http://www.w3.org/XML/1998/namespace}space", "preserve")
-            inner.text = re.sub(r"[\x00-\x08\x0b\x0c\x0e-\x1f]", "\ufffd", text)
+            inner.text = clean_text(text)
         listed[:] = sorted(listed, key=lambda c: split_address(c.get("ref")))
         self.changed[name] = xml_bytes(root)
         return {cell for cell in notes if cell in by_cell}

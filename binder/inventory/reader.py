@@ -25,7 +25,7 @@ from binder.inventory.rows import read_sheet
 from binder.inventory.site_sheet import decimal_mark_of, read_site
 
 #: Sheets of the workbook that hold no input.
-_NO_INPUT = frozenset({"read me", "readme", "lists", "_schema", "results"})
+_NO_INPUT = frozenset({"read me", "readme", "lists", "_schema", "results", "findings"})
 
 
 def read_workbook(path: Path, *, own_schemes: Sequence[str] = ()) -> Inventory:

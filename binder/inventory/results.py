@@ -1,4 +1,4 @@
-"""Bring values back into the workbook: as-left values, readings, row keys; and new columns on upgrade.
+"""Bring values back into the workbook: as-left values, readings, row keys, whole rows.
 
 All or nothing: checked, written beside, then put in place, the former file kept as NAME.bak. What
 cannot be written goes to a side workbook, so nothing a person read on site is lost.
@@ -8,9 +8,7 @@ from __future__ import annotations
 
 import hashlib
 import io
-import os
 import re
-import zipfile
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -21,28 +19,15 @@ from openpyxl.utils import get_column_letter
 
 from binder.errors import OutputError
 from binder.inventory.cleaning import CellError
-from binder.inventory.columns import KEY_HEADER, SHEETS, sheet_named
-from binder.inventory.declarations import Sheet
-from binder.inventory.grid import Grid, read_grids
-from binder.inventory.headings import Headings, find_headings, fold_name
+from binder.inventory.columns import sheet_named
+from binder.inventory.headings import Headings
 from binder.inventory.notes import mark_copy
-from binder.inventory.package import Package, lock_holder, open_package
-from binder.inventory.parts import sheet_parts
-from binder.inventory.patch import (
-    MAIN,
-    CellChange,
-    PatchError,
-    Value,
-    parse_xml,
-    patched,
-    related_parts,
-    replaced,
-    split_address,
-    xml_bytes,
-)
+from binder.inventory.package import lock_holder
+from binder.inventory.patch import CellChange, PatchError, Value, patched
 from binder.inventory.plain_zip import same_bytes
 from binder.inventory.rows import read_sheet
 from binder.inventory.site_sheet import decimal_mark_of
+from binder.inventory.writing import OpenWorkbook, open_workbook, put_in_place, widened_tables
 
 __all__ = [
     "CellChange",
@@ -52,7 +37,6 @@ __all__ = [
     "mark_copy",
     "patch_cells",
     "set_fields",
-    "upgrade",
     "write_row_keys",
     "write_side_workbook",
 ]
@@ -66,20 +50,6 @@ class FieldChange:
     row_key: str
     field: str
     value: Value
-
-
-@dataclass(frozen=True, slots=True)
-class _Open:
-    """A workbook read for writing: its package, and sheet by declared name with its headings."""
-
-    path: Path
-    package: Package
-    sheets: Mapping[str, tuple[Grid, Headings]]
-
-    def sheet(self, name: str) -> tuple[Sheet, Grid, Headings]:
-        if name not in self.sheets:
-            raise PatchError(f"the workbook has no sheet {name} with headings")
-        return sheet_named(name), *self.sheets[name]
 
 
 def patch_cells(path: Path, changes: Sequence[CellChange], *, expected_digest: str = "") -> None:
@@ -116,7 +86,7 @@ def set_fields(path: Path, changes: Sequence[FieldChange], *, expected_digest: s
         As for `patch_cells`.
     """
 
-    def addressed(opened: _Open) -> list[CellChange]:
+    def addressed(opened: OpenWorkbook) -> list[CellChange]:
         return [_addressed(opened, change) for change in changes]
 
     lines = [(c.sheet, f"{c.row_key} {c.field}", c.value) for c in changes]
@@ -161,7 +131,7 @@ def append_to_sheets(
         As for `patch_cells`.
     """
 
-    def placed(opened: _Open) -> list[CellChange]:
+    def placed(opened: OpenWorkbook) -> list[CellChange]:
         return [change for sheet, rows in rows_by_sheet.items() for change in _below(opened, sheet, rows)]
 
     lines = [
@@ -173,7 +143,7 @@ def append_to_sheets(
     _write(path, placed, lines, expected_digest)
 
 
-def _below(opened: _Open, sheet: str, rows: Sequence[Mapping[str, Value]]) -> list[CellChange]:
+def _below(opened: OpenWorkbook, sheet: str, rows: Sequence[Mapping[str, Value]]) -> list[CellChange]:
     """Cells of rows put under the last row of a sheet."""
     _, grid, headings = opened.sheet(sheet)
     start = max([headings.row, *grid.rows]) + 1
@@ -204,7 +174,7 @@ def write_row_keys(path: Path, *, expected_digest: str = "") -> int:
         The workbook cannot be written now; it can be repeated any time.
     """
     try:
-        opened = _opened(path)
+        opened = open_workbook(path)
     except (CellError, PatchError) as error:
         raise OutputError(f"{path.name}: {error}", "Mend the workbook first.") from error
     changes = _missing_keys(opened)
@@ -213,7 +183,7 @@ def write_row_keys(path: Path, *, expected_digest: str = "") -> int:
     return len(changes)
 
 
-def _missing_keys(opened: _Open) -> list[CellChange]:
+def _missing_keys(opened: OpenWorkbook) -> list[CellChange]:
     site = opened.sheets.get("Site")
     mark = decimal_mark_of(site[0] if site else None, sheet_named("Site"))
     changes = []
@@ -228,122 +198,6 @@ def _missing_keys(opened: _Open) -> list[CellChange]:
     return changes
 
 
-def upgrade(path: Path, out: Path) -> tuple[str, ...]:
-    """Write a copy that has every column of the present layout; nothing moves.
-
-    Parameters
-    ----------
-    path : Path
-        A workbook of this or an older layout.
-    out : Path
-        The copy; must not be the workbook itself.
-
-    Returns
-    -------
-    tuple of str
-        The columns added, for example 'Drives: Ambient [°C]', at the right edge of their sheets.
-
-    Raises
-    ------
-    OutputError
-        It cannot be read or written.
-    """
-    if out.resolve() == path.resolve():
-        raise OutputError("the upgraded copy needs another name", "Name another file.")
-    try:
-        opened = _opened(path)
-        changes, added = _missing_columns(opened)
-        data = patched(opened.package.data, changes) if changes else opened.package.data
-        data = _widened_tables(data, changes)
-    except (CellError, PatchError) as error:
-        raise OutputError(
-            f"{path.name} cannot be upgraded: {error}", "Copy its rows into a new blank workbook."
-        ) from error
-    _put_in_place(out, data)
-    return tuple(added)
-
-
-def _missing_columns(opened: _Open) -> tuple[list[CellChange], list[str]]:
-    changes: list[CellChange] = []
-    added: list[str] = []
-    for name, (grid, headings) in opened.sheets.items():
-        sheet = sheet_named(name)
-        if sheet.vertical:
-            continue
-        right = max(grid.rows[headings.row])
-        wanted = [c.header + (" *" if c.required else "") for c in sheet.columns if c.field not in headings.known]
-        wanted += [] if headings.key_index else [KEY_HEADER]
-        for index, header in enumerate(wanted, start=right + 1):
-            changes.append(CellChange(grid.name, f"{get_column_letter(index)}{headings.row}", header))
-            added.append(f"{name}: {header}")
-    return changes, added
-
-
-def _widened_tables(data: bytes, changes: Sequence[CellChange]) -> bytes:
-    """Let the tables of the changed sheets reach over new headings and new rows."""
-    by_sheet: dict[str, list[CellChange]] = {}
-    for change in changes:
-        by_sheet.setdefault(change.sheet, []).append(change)
-    new: dict[str, bytes] = {}
-    with zipfile.ZipFile(io.BytesIO(data)) as archive:
-        parts = sheet_parts(archive.read)
-        for name, of_sheet in by_sheet.items():
-            for table in related_parts(archive, parts[name], "/table"):
-                content = archive.read(table)
-                wider = widen_table(content, of_sheet)
-                if wider != content:
-                    new[table] = wider
-    return replaced(data, new) if new else data
-
-
-def widen_table(content: bytes, changes: Sequence[CellChange]) -> bytes:
-    """Return a table part whose range covers changed cells that touch it below or at its right.
-
-    Raises
-    ------
-    PatchError
-        The part is of a kind that was not tried.
-    """
-    root = parse_xml(content)
-    if root.tag != f"{{{MAIN}}}table" or root.get("totalsRowCount", "0") != "0":
-        raise PatchError("a table of a kind that was not tried")
-    first, _, last = root.get("ref", "").partition(":")
-    (top, left), (bottom, right) = split_address(first), split_address(last or first)
-    columns = root.find(f"{{{MAIN}}}tableColumns")
-    ids = [int(c.get("id", "0")) for c in columns]
-    for change in sorted(changes, key=lambda c: split_address(c.cell)):
-        row, column = split_address(change.cell)
-        if row == top and column == right + 1 and isinstance(change.value, str):
-            right = column
-            ids.append(max(ids) + 1)
-            columns.append(columns[0].makeelement(columns[0].tag, {"id": str(ids[-1]), "name": change.value}))
-        elif row == bottom + 1 and left <= column <= right:
-            bottom = row
-    if (bottom, right) == split_address(last or first):
-        return content
-    columns.set("count", str(len(columns)))
-    ref = f"{get_column_letter(left)}{top}:{get_column_letter(right)}{bottom}"
-    root.set("ref", ref)
-    for filtered in root.iterfind(f"{{{MAIN}}}autoFilter"):
-        filtered.set("ref", ref)
-    return xml_bytes(root)
-
-
-def _opened(path: Path) -> _Open:
-    package = open_package(path)
-    grids = read_grids(package)
-    sheets: dict[str, tuple[Grid, Headings]] = {}
-    names = {fold_name(n): s for s in SHEETS for n in (s.name, *s.aliases)}
-    for grid in grids.sheets:
-        sheet = names.get(fold_name(grid.name))
-        if sheet is None or sheet.name in sheets:
-            continue
-        headings = find_headings(grid, sheet) if not sheet.vertical else Headings()
-        if headings.row or sheet.vertical:
-            sheets[sheet.name] = (grid, headings)
-    return _Open(path, package, sheets)
-
-
 def _letter(headings: Headings, sheet: str, name: str) -> str:
     index = headings.key_index if name == "row_key" else headings.known[name].index if name in headings.known else 0
     if not index:
@@ -351,7 +205,7 @@ def _letter(headings: Headings, sheet: str, name: str) -> str:
     return get_column_letter(index)
 
 
-def _addressed(opened: _Open, change: FieldChange) -> CellChange:
+def _addressed(opened: OpenWorkbook, change: FieldChange) -> CellChange:
     _, grid, headings = opened.sheet(change.sheet)
     rows = [
         row
@@ -364,19 +218,19 @@ def _addressed(opened: _Open, change: FieldChange) -> CellChange:
 
 
 def _write(
-    path: Path, make: Callable[[_Open], list[CellChange]], lines: Sequence[tuple[str, str, Value]], expected: str
+    path: Path, make: Callable[[OpenWorkbook], list[CellChange]], lines: Sequence[tuple[str, str, Value]], expected: str
 ) -> None:
     try:
         _refuse_locked(path)
-        opened = _opened(path)
+        opened = open_workbook(path)
         if expected and opened.package.digest != expected:
             _refuse(f"{path.name} was changed since it was read")
         changes = make(opened)
-        data = _widened_tables(patched(opened.package.data, changes), changes)
+        data = widened_tables(patched(opened.package.data, changes), changes)
         if hashlib.sha256(path.read_bytes()).hexdigest() != opened.package.digest:
             _refuse(f"{path.name} was saved meanwhile")
-        _put_in_place(path.with_name(path.name + ".bak"), opened.package.data)
-        _put_in_place(path, data)
+        put_in_place(path.with_name(path.name + ".bak"), opened.package.data)
+        put_in_place(path, data)
     except (PatchError, CellError, OSError, KeyError) as error:
         raise _kept_aside(path, lines, error) from error
 
@@ -389,18 +243,6 @@ def _refuse_locked(path: Path) -> None:
     holder = lock_holder(path)
     if holder is not None:
         _refuse(f"{path.name} is open" + (f", {holder} has it" if holder else " in a spreadsheet program"))
-
-
-def _put_in_place(path: Path, data: bytes) -> None:
-    beside = path.with_name(path.name + ".tmp")
-    try:
-        with beside.open("wb") as file:
-            file.write(data)
-            file.flush()
-            os.fsync(file.fileno())
-        beside.replace(path)
-    finally:
-        beside.unlink(missing_ok=True)
 
 
 def _kept_aside(path: Path, lines: Sequence[tuple[str, str, Value]], error: Exception) -> OutputError:

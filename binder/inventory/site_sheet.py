@@ -50,6 +50,16 @@ def decimal_mark_of(grid: Grid | None, sheet: Sheet) -> str:
     return ""
 
 
+def items_of(grid: Grid, sheet: Sheet) -> frozenset[str]:
+    """Return the fields that have a line."""
+    return frozenset(line.column.field for line in _lines(grid, sheet, []))
+
+
+def item_and_value_columns(grid: Grid) -> tuple[int, int]:
+    """Return the indexes of the columns Item and Value."""
+    return _places(grid)[:2]
+
+
 def read_site(grid: Grid | None, sheet: Sheet, *, decimal_mark: str) -> SiteReading:
     """Read the Site sheet.
 

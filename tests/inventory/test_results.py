@@ -13,8 +13,7 @@ from openpyxl.styles import PatternFill
 from workbooks import edit_part, spoil, write
 
 from binder.errors import OutputError
-from binder.inventory.columns import KEY_HEADER
-from binder.inventory.findings import Finding, Grade
+from binder.inventory.findings import Finding, Grade, ordered
 from binder.inventory.parts import sheet_parts
 from binder.inventory.reader import read_workbook
 from binder.inventory.results import (
@@ -24,7 +23,6 @@ from binder.inventory.results import (
     mark_copy,
     patch_cells,
     set_fields,
-    upgrade,
     write_row_keys,
 )
 
@@ -243,7 +241,8 @@ def test_marked_copy_has_a_note_on_each_cell(unkeyed: Path, tmp_path: Path) -> N
         finding("Motors", "A1"),
         finding("My costs", "A2:A3"),
     ]
-    assert mark_copy(unkeyed, [*marks, finding("Gone", "A1"), finding("Motors", "")], out) == 3
+    elsewhere = [finding("Gone", "A1"), finding("Motors", "")]
+    assert mark_copy(unkeyed, [*marks, *elsewhere], out) == 3
     assert unkeyed.read_bytes() == before
     book = load_workbook(out)
     assert "found: 31,2.5" in book["Motors"]["E2"].comment.text
@@ -252,46 +251,15 @@ def test_marked_copy_has_a_note_on_each_cell(unkeyed: Path, tmp_path: Path) -> N
     assert "stop B103  (A2:A3)" in book["My costs"]["A2"].comment.text
     changed = changed_parts(parts_of(unkeyed), parts_of(out))
     assert part_named(unkeyed, "Drives") not in changed
-    assert "xl/styles.xml" not in changed
+    assert [[c.value for c in row[:5]] for row in book["Findings"]["A2:E7"]] == [
+        [str(f.grade), f.code, f.sheet, f.cell or None, f.tag] for f in ordered([*marks, *elsewhere])
+    ]
+    assert [s.value for s in load_workbook(unkeyed)["Drives"][2]] == [s.value for s in book["Drives"][2]]
+    looks = [c.fill.fgColor.rgb for c in load_workbook(unkeyed)["Drives"][2]]
+    assert [c.fill.fgColor.rgb for c in book["Drives"][2]] == looks  # our looks stand behind the person's own
     assert [m.tag for m in read_workbook(out).motors] == ["M-1", "M-2"]
 
 
 def test_marked_copy_never_replaces_the_workbook(unkeyed: Path) -> None:
     with pytest.raises(OutputError, match="another name"):
         mark_copy(unkeyed, [], unkeyed)
-
-
-def test_upgrade_adds_columns_at_the_right_and_keeps_unknown_ones(tmp_path: Path) -> None:
-    def older(book: Workbook) -> None:
-        ws = book["Motors"]
-        ws.tables.clear()
-        ws.delete_cols(8, 50)
-        ws["H1"], ws["H2"] = "My colour", "blue"
-        del book["_schema"]
-
-    path = spoil(write(tmp_path / "inventory.xlsx"), older)
-    out = tmp_path / "new.xlsx"
-    added = upgrade(path, out)
-    assert added[0] == "Motors: Power factor"
-    assert f"Motors: {KEY_HEADER}" in added
-    ws = load_workbook(out)["Motors"]
-    assert [ws["H1"].value, ws["H2"].value, ws["I1"].value] == ["My colour", "blue", "Power factor"]
-    assert read_workbook(out).motors == read_workbook(path).motors
-    assert upgrade(out, tmp_path / "again.xlsx") == ()
-
-
-def test_upgrade_widens_the_table(tmp_path: Path) -> None:
-    def older(book: Workbook) -> None:
-        ws = book["Wires"]
-        ws.delete_cols(7, 5)
-        table = ws.tables["T_Wires"]
-        table.ref = "A1:F201"
-        table.autoFilter.ref = "A1:F201"
-        del table.tableColumns[6:]
-
-    path = spoil(write(tmp_path / "inventory.xlsx"), older)
-    out = tmp_path / "new.xlsx"
-    assert upgrade(path, out) == ("Wires: Reason", f"Wires: {KEY_HEADER}")
-    table = load_workbook(out)["Wires"].tables["T_Wires"]
-    assert table.ref == "A1:H201"
-    assert [c.name for c in table.tableColumns][-2:] == ["Reason", KEY_HEADER]

@@ -1,0 +1,46 @@
+"""`binder upgrade` and `binder models` from the command line."""
+
+from __future__ import annotations
+
+import shutil
+from pathlib import Path
+
+import pytest
+from openpyxl import load_workbook
+
+from binder.cli import main
+from binder.inventory.blank import write_blank
+from binder.inventory.reader import read_workbook
+
+DEMO = Path(__file__).parents[2] / "demo_site" / "inventory.xlsx"
+
+
+@pytest.fixture
+def project(tmp_path: Path) -> Path:
+    write_blank(tmp_path / "inventory.xlsx")
+    return tmp_path
+
+
+def test_upgrade_writes_a_copy_and_never_over_a_file(project: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    book = load_workbook(project / "inventory.xlsx")
+    del book["Wires"]
+    book.save(project / "inventory.xlsx")
+    kept = (project / "inventory.xlsx").read_bytes()
+    assert main(["upgrade", str(project)]) == 0
+    assert capsys.readouterr().out == "Wires (new sheet)\n"
+    assert (project / "inventory.xlsx").read_bytes() == kept
+    assert "Wires" in load_workbook(project / "inventory.upgraded.xlsx").sheetnames
+    assert main(["upgrade", str(project)]) == 2
+    assert "exists already" in capsys.readouterr().err
+
+
+def test_all_models_of_the_demo_in_one_command(project: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    shutil.copy(DEMO, project / "other.xlsx")
+    call = ["models", str(project), "--from", str(project / "other.xlsx")]
+    assert main(call) == 0
+    mine, demo = read_workbook(project / "inventory.xlsx"), read_workbook(DEMO)
+    assert [m.model for m in mine.models] == [m.model for m in demo.models]
+    assert len(mine.settings) == len(demo.settings)
+    assert "Taken: " in capsys.readouterr().out
+    assert main(call) == 1
+    assert "is in this project already" in capsys.readouterr().out
