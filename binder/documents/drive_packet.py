@@ -14,6 +14,7 @@ from binder.documents.packet_checks import figures_section, findings_section, op
 from binder.documents.packet_data import data_section
 from binder.documents.packet_field import faults_section, open_section, signoff_section
 from binder.documents.packet_fill import fill_form
+from binder.documents.packet_plots import curves_section
 from binder.documents.packet_settings import settings_section
 from binder.documents.packet_tests import tests_section
 from binder.documents.packet_wiring import wiring_section
@@ -61,6 +62,7 @@ def packet_sections(site: SiteStudy, study: DriveStudy, document: Document) -> l
         signoff_section(study.field.gates),
         page_break(),
         figures_section(study.figures),
+        *curves_section(study),
     ]
     return [
         *speak_cautions(before, language),

@@ -7,11 +7,13 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
+from typing import Any
 
 _FONT = ["Liberation Sans", "Arial", "Helvetica", "DejaVu Sans"]
 # Dash, marker and word tell lines apart; nothing depends on colour (grey copies, red light).
 _DASHES = ("-", "--", ":", "-.")
 _MARKERS = ("o", "s", "^", "D", "v", "x")
+_GREYS = ("0.45", "0.9", "0.7")
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,8 +27,17 @@ class Line:
 
 
 @dataclass(frozen=True, slots=True)
+class Bars:
+    """One series of bars: its name, and a height for each label along the x axis."""
+
+    name: str
+    labels: tuple[str, ...]
+    heights: tuple[float, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Plot:
-    """What a plot shows: axes with unit, lines, and an optional band between two of them."""
+    """What a plot shows: axes with unit, lines or bars, and an optional band between two lines."""
 
     title: str
     x_label: str
@@ -34,7 +45,7 @@ class Plot:
     lines: tuple[Line, ...] = ()
     band: tuple[tuple[float, ...], tuple[float, ...], tuple[float, ...]] | None = None
     band_name: str = ""
-    bars: tuple[tuple[str, float], ...] = ()
+    bars: tuple[Bars, ...] = ()
 
     def alt(self) -> str:
         """The plot in words, for readers who cannot see it."""
@@ -42,8 +53,9 @@ class Plot:
         for line in self.lines:
             pairs = ", ".join(f"{x:g}: {y:.4g}" for x, y in zip(line.x, line.y, strict=True) if _is_anchor(line, x))
             parts.append(f"{line.name}: {pairs}.")
-        if self.bars:
-            parts.append(", ".join(f"{name}: {height:.3g}" for name, height in self.bars) + ".")
+        for series in self.bars:
+            pairs = ", ".join(f"{x}: {y:.3g}" for x, y in zip(series.labels, series.heights, strict=True))
+            parts.append(f"{series.name}: {pairs}.")
         return " ".join(parts)
 
 
@@ -85,10 +97,8 @@ def svg(plot: Plot, *, width_mm: float = 170, height_mm: float = 72) -> str:
         figure = Figure(figsize=(width_mm / 25.4, height_mm / 25.4), layout="constrained")
         FigureCanvasSVG(figure)
         axes = figure.add_subplot()
-        if plot.bars:
-            axes.bar(
-                [n for n, _ in plot.bars], [h for _, h in plot.bars], color="0.55", edgecolor="black", linewidth=0.6
-            )
+        for number, series in enumerate(plot.bars):
+            _draw_bars(axes, series, number, len(plot.bars))
         if plot.band:
             axes.fill_between(*plot.band, color="0.82", linewidth=0, label=plot.band_name)
         lines = [line for line in plot.lines if not line.points]
@@ -101,11 +111,20 @@ def svg(plot: Plot, *, width_mm: float = 170, height_mm: float = 72) -> str:
         axes.set_ylim(0, axes.get_ylim()[1] * 1.05)  # room above the highest mark
         axes.grid(visible=True, color="0.85", linewidth=0.4)
         axes.set_axisbelow(True)
-        if plot.lines or plot.band:
+        if plot.lines or plot.band or plot.bars:
             axes.legend(frameon=False, loc="best", fontsize=7.5)
         buffer = io.StringIO()
         figure.savefig(buffer, format="svg", transparent=True, metadata={"Date": None, "Creator": None})
     return _in_page_ink(buffer.getvalue())
+
+
+def _draw_bars(axes: Any, series: Bars, number: int, count: int) -> None:
+    """Bars of one series, standing beside those of the others."""
+    wide = 0.8 / count
+    places = [n - 0.4 + wide * (number + 0.5) for n in range(len(series.labels))]
+    grey = _GREYS[number % len(_GREYS)]
+    axes.bar(places, series.heights, wide, color=grey, edgecolor="black", linewidth=0.6, label=series.name)
+    axes.set_xticks(range(len(series.labels)), series.labels)
 
 
 def _in_page_ink(text: str) -> str:

@@ -21,6 +21,7 @@ from binder.documents.blocks import (
 )
 from binder.documents.packet_checks import figures_section, findings_section, findings_table
 from binder.documents.packet_data import say
+from binder.documents.packet_plots import harmonics_section
 from binder.documents.packet_wiring import CABLE_COLUMNS, cable_cells
 from binder.documents.trace_pages import site_trace_section
 from binder.field.sheets import Gate
@@ -203,6 +204,7 @@ def supply_sections(study: SiteStudy) -> list[nodes.Node]:
         section("Supplies", supplies, id="supplies"),
         findings_section(findings),
         figures_section(study.figures, title="Load, short circuit, harmonics"),
+        *harmonics_section(study),
     ]
 
 

@@ -353,7 +353,9 @@ def _steps(bench: Bench, sources: list[EnergySource], minutes: float | None) -> 
 
 def _return_steps(bench: Bench) -> tuple[str, ...]:
     steps = [
-        "Count tools. Take off grounds, blocks and test leads.",
+        "Count tools. Take off earths, blocks and test leads."
+        if bench.iec
+        else "Count tools. Take off grounds, blocks and test leads.",
         "Refit covers and guards. Check every line of the defeat list.",
         "Selectors to OFF. People clear and told.",
         "Each person removes the own lock.",

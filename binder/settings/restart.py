@@ -8,7 +8,6 @@ from binder.inventory.findings import Finding, Grade
 from binder.settings.situation import Situation
 from binder.settings.table import RestartHazard, SettingRow, SettingsTable
 
-
 _MAINTAINED = frozenset({"two-wire run", "hand-off-auto", "local-remote", "forward-reverse", "bypass", "lead-lag"})
 
 

@@ -49,8 +49,21 @@ def _single_phase(site: SiteContext, drive: Drive) -> bool:
     return figure is not None and figure.value is None and "single-phase" in figure.note
 
 
-def _summed(fundamentals: list[float], reactances: list[float]) -> dict[int, float]:
-    """Harmonic currents of several drives added, by order. [A]"""
+def summed(fundamentals: list[float], reactances: list[float]) -> dict[int, float]:
+    """Return the harmonic currents of several drives added as numbers, by order.
+
+    Parameters
+    ----------
+    fundamentals : list of float
+        Of each drive's input current. [A]
+    reactances : list of float
+        Ahead of each drive's rectifier. [%]
+
+    Returns
+    -------
+    dict of int to float
+        [A]
+    """
     total = dict.fromkeys(harmonics.ORDERS, 0.0)
     for current, reactance in zip(fundamentals, reactances, strict=True):
         found = harmonics.six_pulse_spectrum(max(reactance, harmonics.MIN_REACTANCE))
@@ -68,7 +81,7 @@ def _current(at: Context, site: SiteContext, supply: Supply, drives: tuple[Drive
     def distortion() -> float:
         total = sum(fundamentals) + other
         positive(fundamental_a=total)
-        return 100 * harmonics.root_sum(list(_summed(fundamentals, reactances).values())) / total
+        return 100 * harmonics.root_sum(list(summed(fundamentals, reactances).values())) / total
 
     return need.figure(
         f"site.thdi.{supply.tag}",
@@ -101,7 +114,7 @@ def _demand(at: Context, site: SiteContext, supply: Supply, drives: tuple[Drive,
 
     def total() -> float:
         positive(common_point_demand_a=demand, short_circuit_ratio=ratio)
-        each = {h: 100 * i / demand for h, i in _summed(fundamentals, reactances).items()}
+        each = {h: 100 * i / demand for h, i in summed(fundamentals, reactances).items()}
         over.extend(h for h, share in each.items() if share > harmonic_limits.individual_limit_percent(ratio, h))
         return harmonics.root_sum(list(each.values()))
 
@@ -135,9 +148,9 @@ def _demand(at: Context, site: SiteContext, supply: Supply, drives: tuple[Drive,
 
 def _with_reactors(fundamentals: list[float], reactances: list[float], demand: float, tags: list[str]) -> str:
     """Say what reactors would do, and which drive gives most where they do not help."""
-    better = _summed(fundamentals, [max(x, 3.0) for x in reactances])
+    better = summed(fundamentals, [max(x, 3.0) for x in reactances])
     percent = 100 * harmonics.root_sum(list(better.values())) / demand
-    each = [harmonics.root_sum(list(_summed([i], [x]).values())) for i, x in zip(fundamentals, reactances, strict=True)]
+    each = [harmonics.root_sum(list(summed([i], [x]).values())) for i, x in zip(fundamentals, reactances, strict=True)]
     most = tags[each.index(max(each))]
     return (
         f"with 3 % reactance or more ahead of every drive: {display(percent)} %; "
@@ -159,7 +172,7 @@ def _voltage(at: Context, site: SiteContext, supply: Supply, drives: tuple[Drive
         single, total_limit = None, 0.0
 
     def shares() -> dict[int, float]:
-        return harmonics.voltage_distortion_percent(_summed(fundamentals, reactances), 1000 * fault)
+        return harmonics.voltage_distortion_percent(summed(fundamentals, reactances), 1000 * fault)
 
     figure = need.figure(
         f"site.thdv.{supply.tag}",

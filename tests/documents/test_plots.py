@@ -11,7 +11,7 @@ from lxml import etree
 
 from binder.documents.assemble import assemble
 from binder.documents.nodes import drawing
-from binder.documents.plots import Line, Plot, svg
+from binder.documents.plots import Bars, Line, Plot, svg
 from binder.reissue.current import study_of
 
 POINTS = ((0.0, 25.0, 50.0, 75.0, 100.0), (0.0, 1.2, 2.9, 5.1, 8.0))
@@ -71,3 +71,11 @@ def test_the_plots_of_one_document_share_no_id() -> None:
     every = [name for picture in pictures for name in ids(picture["svg"])]
     assert len(pictures) > 4
     assert len(every) == len(set(every))
+
+
+def test_bars_of_two_series_stand_beside_each_other_and_are_told() -> None:
+    labels = ("5", "7")
+    shown = Plot("Bars", "Order", "A", bars=(Bars("without", labels, (4.0, 2.0)), Bars("with", labels, (3.0, 1.0))))
+    words = set(etree.fromstring(svg(shown).encode()).itertext())
+    assert {"without", "with", "5", "7"} <= words
+    assert shown.alt() == "Bars. A over Order. without: 5: 4, 7: 2. with: 5: 3, 7: 1."
