@@ -138,10 +138,18 @@ def bullets(items: Iterable[Inline | Sequence[Inline]]) -> nodes.bullet_list:
     return nodes.bullet_list("", *[_item(item) for item in items], bullet="-")
 
 
-def steps(items: Iterable[Inline | Sequence[Inline]], *, start: int = 1) -> nodes.enumerated_list:
-    """A numbered list of actions; items as in `bullets`."""
+def steps(
+    items: Iterable[Inline | Sequence[Inline]], *, start: int = 1, side_by_side: bool = False
+) -> nodes.enumerated_list:
+    """A numbered list of actions; items as in `bullets`. Side by side it takes half the height on a card."""
     return nodes.enumerated_list(
-        "", *[_item(item) for item in items], enumtype="arabic", prefix="", suffix=".", start=start
+        "",
+        *[_item(item) for item in items],
+        enumtype="arabic",
+        prefix="",
+        suffix=".",
+        start=start,
+        classes=["side-by-side"] if side_by_side else [],
     )
 
 

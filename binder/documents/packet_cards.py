@@ -25,7 +25,7 @@ from binder.documents.language import ENGLISH, caution_title, marked, say
 from binder.engineering.figure import display
 from binder.field.sheets import DoorCard, FaultPage, LockoutCard
 
-_CHECKS_ON_CARD = 2  # of each fault; all of them stand on the fault pages
+_CHECKS_ON_CARD = 1  # of each fault; all of them stand on the fault pages
 
 
 Say = Callable[[str], str]
@@ -73,10 +73,14 @@ def lockout_section(card: LockoutCard, language: str = ENGLISH, *, anchor: str =
                 "The DC link stays charged after isolation. The time proves nothing: only the meter does. "
                 "Below 50 V DC between DC+ and DC-, and from each to earth, before any hand goes in."
             ),
+            " ".join(f"{t(name)}: {t(value)}." for name, value in _charge(card)),
         ),
         data_table(columns, rows, filter=False),
-        key_values([(t(name), t(value)) for name, value in _charge(card)]),
-        section(t("Isolate and prove dead"), steps([t(step) for step in card.steps]), id=f"{anchor}-steps"),
+        section(
+            t("Isolate and prove dead"),
+            steps([t(step) for step in card.steps], side_by_side=True),
+            id=f"{anchor}-steps",
+        ),
         paragraph(strong(f"{t('Test points')}: "), "; ".join(map(t, card.test_points)) + "."),
         paragraph(
             strong(f"{t('Return to service')}: "),
@@ -95,8 +99,7 @@ def lockout_section(card: LockoutCard, language: str = ENGLISH, *, anchor: str =
                 Column(t("Employees reviewed with"), 2.4, kind="write"),
                 Column(t("Deviation found"), 2.4, kind="write"),
             ),
-            [Row(("", "", "", ""), key=f"inspection-{i}") for i in range(2)],
-            caption=t("Inspection of this card"),
+            [Row(("", "", "", ""), key="inspection")],
             filter=False,
         ),
         id=anchor,
@@ -154,7 +157,7 @@ def door_card_section(
     ]
     warned = caution_title("warning", "Before you reach in", language)
     parts: list[nodes.Node] = [
-        key_values([(t(name), value) for name, value in pairs]),
+        key_values([(t(name), value) for name, value in pairs], columns=1),
         *([caution("warning", warned, " ".join(map(t, card.cautions)))] if card.cautions else []),
         paragraph(strong(f"{t('Prove dead at')}: "), "; ".join(map(t, card.test_points)) + "."),
         data_table(modes, [Row(tuple(map(t, m)), key=m[0]) for m in card.modes], filter=False),
@@ -178,10 +181,21 @@ def _changed_settings(settings: Sequence[tuple[str, str, str]], t: Say) -> nodes
 
 
 def _first_faults(pages: Sequence[FaultPage], t: Say) -> nodes.Node:
-    columns = (Column(t("Check"), 3, header=True), Column(t("Expect here"), 2.4), Column(t("If not"), 2.6))
+    """One line a fault; who commands and who sets the speed stands among the monitors above."""
+    columns = (
+        Column(t("Fault"), 1.5, header=True),
+        Column(t("Check"), 2.2),
+        Column(t("Expect here"), 2.2),
+        Column(t("If not"), 2.2),
+    )
     rows: list[Row] = []
     for page in pages:
-        rows.append(Row((t(page.symptom),), key=page.symptom, kind="group"))
-        shown = page.checks[:_CHECKS_ON_CARD]
-        rows += [Row((t(c.check), t(c.expected), t(c.if_not)), key=f"{page.symptom} {c.order}") for c in shown]
+        told = [c for c in page.checks if not c.check.startswith("Who ")][:_CHECKS_ON_CARD]
+        rows += [
+            Row(
+                (t(page.symptom) if n == 0 else "", t(c.check), t(c.expected), t(c.if_not)),
+                key=f"{page.symptom} {c.order}",
+            )
+            for n, c in enumerate(told)
+        ]
     return data_table(columns, rows, filter=False)

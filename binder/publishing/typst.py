@@ -210,6 +210,7 @@ class Translator:
             "start": node.get("start", 1),
             "numbering": f"{node.get('prefix', '')}{counter}{node.get('suffix', '.')}",
             "items": [self.blocks(item.children) for item in node.children],
+            "halves": "side-by-side" in node["classes"],
         }
 
     def _block_definition_list(self, node: nodes.Element) -> Block:
