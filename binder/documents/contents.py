@@ -286,7 +286,10 @@ def _shown(study: SiteStudy, kind: Kind) -> tuple[object, ...]:
             study.findings,
             [(s.drive.tag, s.drive.feeds) for s in study.drives],
         ),
-        SAFETY.key: (inventory.isolators, [s.field.lockout for s in study.drives]),
+        SAFETY.key: (
+            inventory.isolators,
+            [(s.drive.tag, s.drive.feeds, s.settings.hazards, s.wiring.modes) for s in study.drives],
+        ),
         FINDINGS.key: (
             study.findings,
             inventory.punch_items,

@@ -258,21 +258,26 @@ def _cautions() -> Iterator[nodes.Node]:
 
 
 def _automatic_start(study: SiteStudy) -> Iterator[nodes.Node]:
+    """From the same derivation as the packets' page on unexpected start."""
     rows = []
     for s in study.drives:
-        reasons = []
-        if s.drive.restart_on_power_return:
-            reasons.append("restarts when power returns")
-        if s.drive.automatic_resets:
-            reasons.append(f"resets faults by itself, up to {s.drive.automatic_resets} times")
-        remote = [m.name for m in s.wiring.modes if m.command_owner not in ("keypad", "")]
-        if remote:
-            reasons.append("commanded from elsewhere in " + ", ".join(remote))
+        certain = [h.cause for h in s.settings.hazards if h.starts == "yes"]
+        open_ = [h.cause for h in s.settings.hazards if h.starts == "not known"]
+        events = ", ".join(certain) or "nothing known"
+        if open_:
+            events += f"; not known after {', '.join(open_)}"
+        commands = [f"{m.name or 'always'}: {m.command_device or m.command_owner}" for m in s.wiring.modes]
         rows.append(
-            Row((s.drive.tag, s.drive.feeds, "; ".join(reasons) or "only from its own keypad"), key=s.drive.tag)
-        )
-    columns = (Column("Drive", 1, kind="code", header=True), Column("Feeds", 2.4), Column("Why it may start", 4))
-    yield data_table(columns, rows, caption="Drives that may start by themselves")
+            Row((s.drive.tag, s.drive.feeds, events, "; ".join(commands) or "keypad"), key=s.drive.tag,
+                tone="caution" if certain else "")
+        )  # fmt: skip
+    columns = (
+        Column("Drive", 1, kind="code", header=True),
+        Column("Feeds", 2),
+        Column("Starts by itself after", 3),
+        Column("Who may start it, mode by mode", 2.6),
+    )
+    yield data_table(columns, rows)
 
 
 def _isolators(study: SiteStudy, packets: Mapping[str, str]) -> Iterator[nodes.Node]:

@@ -34,7 +34,7 @@ def _shows(*whole: str, site_figures: bool = False, **parts: str) -> Shows:
 #: What each site document shows, by the key of the document.
 SITE_DOCUMENTS: Mapping[str, Shows] = {
     "front": _shows("site", "contact", "instrument", drive="tag feeds"),
-    "safety": _shows("site", "isolator", "mode", drive="tag feeds restart_on_power_return automatic_resets"),
+    "safety": _shows("site", "isolator", "mode", "restart", drive="tag feeds"),
     "findings": _shows("finding", "punch", "defeat"),
     "equipment": _shows(
         "panel",
