@@ -175,8 +175,10 @@ def earth(context: Context, wire: Wire) -> Iterator[Figure | Finding]:
     yield figure
     if figure.verdict == "outside" and fitted is not None:
         by_table = protection.earth_size(device, material=material)
-        least_cmil = min(circular_mils(by_table), circular_mils(fitted_phase))  # before any enlarging
-        small = fitted.area_mm2 < 0.99 * least_cmil * MM2_PER_CMIL
+        least_mm2 = circular_mils(by_table) * MM2_PER_CMIL  # before any enlarging
+        if cable is not None and cable.size is not None:  # never larger than the phase conductor, 250.122(A)
+            least_mm2 = min(least_mm2, cable.size.area_mm2)
+        small = fitted.area_mm2 < 0.99 * least_mm2
         yield context.finding(
             wire.earth_code,
             Grade.STOP if small else Grade.CAUTION,

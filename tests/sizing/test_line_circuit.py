@@ -158,6 +158,13 @@ def test_size_of_the_other_system_is_not_judged_but_still_has_a_voltage_drop(inv
     assert figures.number("drop.line") is not None
 
 
+def test_small_metric_earth_beside_a_metric_phase_on_a_nec_site_is_a_stop() -> None:
+    metric = {"size": size("10 mm²"), "earth_size": size("1.5 mm²"), "insulation": "PVC 70 °C"}
+    inventory = changed(nec_site(), "line_cable", **metric)
+    _, findings = judged(inventory)
+    assert findings["E215"].grade is Grade.STOP
+
+
 def test_missing_input_current_leaves_nothing_invented() -> None:
     figures, _ = judged(changed(nec_site(), "models", input_current=None))
     for key in ("line.current", "line.conductor", "line.conductor_capacity", "line.disconnect", "drop.line"):
