@@ -12,6 +12,7 @@ import sys
 import textwrap
 import traceback
 from collections.abc import Callable, Sequence
+from dataclasses import asdict
 from pathlib import Path
 
 from binder import __version__, returning
@@ -21,7 +22,7 @@ from binder.inventory.findings import Grade, open_stops
 from binder.issue_commands import add_issue_commands
 from binder.progress import Progress
 from binder.project import WORKBOOK, Project
-from binder.report import count_text, findings_text, open_text
+from binder.report import count_text, findings_text, open_text, settings_text
 from binder.study import SiteStudy
 from binder.watching import watch
 from binder.workbook_commands import add_workbook_commands
@@ -81,6 +82,7 @@ def _parser() -> argparse.ArgumentParser:
     figures = _command(commands, "figures", _figures, "print every computed figure with unit, rule and inputs")
     _project(figures)
     figures.add_argument("--json", action="store_true", help="figures as JSON on stdout")
+    figures.add_argument("--settings", action="store_true", help="each setting instead: value, reason, and its origin")
 
     build = _command(commands, "build", _build, "build the binder; HTML and PDF unless one is named")
     _project(build)
@@ -156,6 +158,9 @@ def _check(arguments: argparse.Namespace) -> int:
 
 def _figures(arguments: argparse.Namespace) -> int:
     study = Project(arguments.project).study()
+    if arguments.settings:
+        print(_settings_json(study) if arguments.json else settings_text(study))
+        return _status(study)
     tables = {"site": study.figures, **{d.drive.tag: d.figures for d in study.drives}}
     if arguments.json:
         data = {tag: [f.as_dict() for f in table.values()] for tag, table in tables.items()}
@@ -166,6 +171,11 @@ def _figures(arguments: argparse.Namespace) -> int:
         for figure in table.values():
             print(f"  {figure.name:<44} {figure.text():>16}  {figure.limit:<24} {figure.rule.source}")
     return _status(study)
+
+
+def _settings_json(study: SiteStudy) -> str:
+    tables = {d.drive.tag: [asdict(r) for r in (*d.settings.rows, *d.settings.untouched)] for d in study.drives}
+    return json.dumps(tables, indent=2, ensure_ascii=False)
 
 
 def _build(arguments: argparse.Namespace) -> int:

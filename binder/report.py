@@ -45,6 +45,31 @@ def count_text(findings: Sequence[Finding]) -> str:
     return f"{stop_text}, {_plural(cautions, 'caution')}, {_plural(notes, 'note')}."
 
 
+def settings_text(study: SiteStudy) -> str:
+    """Say function by function what each drive is set to and where the value came from.
+
+    Parameters
+    ----------
+    study : SiteStudy
+
+    Returns
+    -------
+    str
+        A block a drive: what is written, in writing order, then what stays at default.
+    """
+    lines: list[str] = []
+    for s in study.drives:
+        lines += ["", f"{s.drive.tag}  {s.settings.model}"]
+        for row in (*s.settings.rows, *s.settings.untouched):
+            function = " ".join(filter(None, (row.function or row.name, row.applies_to)))
+            value = " ".join(filter(None, (row.required, row.unit)))
+            if row.required_text and row.required_text != row.required:
+                value = f"{value} ({row.required_text})"
+            told = row.reason if row.source == "default" else f"{row.source}: {row.reason}"
+            lines.append(f"  {row.step or '-':>3}  {row.number:<6} {function:<34} {value:<26} {told}")
+    return "\n".join(lines)
+
+
 def open_text(study: SiteStudy) -> str:
     """Say what is still open, drive by drive: open points before each gate, and open stops.
 

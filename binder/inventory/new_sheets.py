@@ -173,7 +173,15 @@ def _sheet_part(sheet: NewSheet, looks: tuple[int, int, int]) -> bytes:
         for index, value in enumerate(row, start=1):
             if value:
                 xml.set(f"{get_column_letter(index)}{number}", value)
+        # Stated, since not every spreadsheet program makes a row as high as its wrapped text.
+        xml.rows[number].set("ht", f"{_row_height(row, sheet.widths):g}")
+        xml.rows[number].set("customHeight", "1")
     return xml.to_bytes()
+
+
+def _row_height(row: Sequence[str], widths: Sequence[float]) -> float:
+    lines = max(-(-len(text) // max(1, int(width * 0.9))) for text, width in zip(row, widths, strict=False))
+    return min(15.0 * max(1, lines), 400.0)  # 409 points is the highest row
 
 
 def _cell(address: str, text: str, look: int) -> str:

@@ -48,8 +48,12 @@ _BEHIND = (
     "extLst",
 )
 
-_VML_HEAD = """<xml xmlns:v="urn:schemas-microsoft-com:vml" xmlns:o="urn:schemas-microsoft-com:office:office" \
-xmlns:x="urn:schemas-microsoft-com:office:excel"><o:shapelayout v:ext="edit"><o:idmap v:ext="edit" data="9"/>\
+#: Named in each box again: a drawing that is there may have other prefixes.
+_NAMES = (
+    'xmlns:v="urn:schemas-microsoft-com:vml" xmlns:o="urn:schemas-microsoft-com:office:office" '
+    'xmlns:x="urn:schemas-microsoft-com:office:excel"'
+)
+_VML_HEAD = f"""<xml {_NAMES}><o:shapelayout v:ext="edit"><o:idmap v:ext="edit" data="9"/>\
 </o:shapelayout><v:shapetype id="_x0000_t202" coordsize="21600,21600" o:spt="202" path="m,l,21600r21600,l21600,xe">\
 <v:stroke joinstyle="miter"/><v:path gradientshapeok="t" o:connecttype="rect"/></v:shapetype></xml>"""
 
@@ -264,7 +268,7 @@ def _box(cell: str, index: int) -> str:
     anchor = f"{column}, 15, {max(row - 2, 0)}, 10, {column + 4}, 15, {row + 7}, 4"
     identity = quoteattr(f"_binder_note_{row}_{column}")
     return (
-        f'<v:shape id={identity} type="#_x0000_t202" style="position:absolute;margin-left:60pt;margin-top:2pt;'
+        f'<v:shape {_NAMES} id={identity} type="#_x0000_t202" style="position:absolute;margin-left:60pt;margin-top:2pt;'
         f'width:280pt;height:110pt;z-index:{index + 1};visibility:hidden" fillcolor="#ffffe1" o:insetmode="auto">'
         '<v:fill color2="#ffffe1"/><v:shadow on="t" color="black" obscured="t"/><v:path o:connecttype="none"/>'
         '<v:textbox style="mso-direction-alt:auto"><div style="text-align:left"></div></v:textbox>'

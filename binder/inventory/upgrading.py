@@ -191,7 +191,7 @@ def _with_additions(data: bytes, wanted: _Additions) -> bytes:
     data = with_sheets(data, wanted.sheets)
     version = [CellChange(_SCHEMA, "B1", SCHEMA_VERSION)] if _SCHEMA in _sheets_of(data) else []
     data = patched(data, [*wanted.cells, *_list_cells(), *version])
-    data = _checked(widened_tables(data, wanted.cells), wanted.checked)
+    data = _checked(widened_tables(data, wanted.cells), wanted)
     return _named(with_notes(data, wanted.helped, author="binder"), wanted.tags)
 
 
@@ -210,10 +210,10 @@ def _list_cells() -> list[CellChange]:
     return cells
 
 
-def _checked(data: bytes, columns: Sequence[tuple[str, str, Column]]) -> bytes:
-    """Add the entry checks of new columns."""
+def _checked(data: bytes, wanted: _Additions) -> bytes:
+    """Add the entry checks of new columns, and give their headings the look of the others."""
     by_sheet: dict[str, list[tuple[str, Column]]] = {}
-    for sheet, area, column in columns:
+    for sheet, area, column in wanted.checked:
         by_sheet.setdefault(sheet, []).append((area, column))
     new: dict[str, bytes] = {}
     with zipfile.ZipFile(io.BytesIO(data)) as archive:
@@ -221,8 +221,19 @@ def _checked(data: bytes, columns: Sequence[tuple[str, str, Column]]) -> bytes:
         for sheet, areas in by_sheet.items():
             root = parse_xml(archive.read(parts[sheet]))
             _add_checks(root, areas)
+            _dress(root, wanted.helped.get(sheet, {}))
             new[parts[sheet]] = xml_bytes(root)
     return replaced(data, new)
+
+
+def _dress(root: Any, headings: Iterable[str]) -> None:
+    new = set(headings)
+    for row in root.iterfind(f"{_M}sheetData/{_M}row"):
+        made = [c for c in row if c.get("r") in new]
+        if made:
+            for cell in made:
+                cell.set("s", row[0].get("s", "0"))
+            return
 
 
 def _add_checks(root: Any, areas: Iterable[tuple[str, Column]]) -> None:

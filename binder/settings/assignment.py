@@ -19,7 +19,7 @@ from binder.settings.as_left import (
 )
 from binder.settings.checks import map_faults, not_covered
 from binder.settings.crossref import terminal_settings
-from binder.settings.decisions import current_base, decide
+from binder.settings.decisions import current_base, decide, why_at_default
 from binder.settings.encode import Encoded, canonical, encode, words_for
 from binder.settings.functions import FUNCTIONS
 from binder.settings.owners import owner_findings, owner_matrix
@@ -213,7 +213,7 @@ def _row(line: _Line, step: Step | None, place: int) -> SettingRow:
     function = FUNCTIONS.get(setting.function)
     fault = bool(line.encoded and line.encoded.fault)
     if decision is None:
-        reason, source = "left at default", "default"
+        reason, source = why_at_default(setting), "default"
     else:
         reason, source = decision.reason, decision.source
     text = f"cannot be set to {line.encoded.wanted}" if fault and line.encoded else words_for(setting, line.required)

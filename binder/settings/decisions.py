@@ -252,6 +252,18 @@ def _chopper(s: Situation, setting: ModelSetting) -> Decision | None:
     return Decision("on", "", f"brake resistor of {s.drive.brake_resistance}", "sheet")
 
 
+def _overload_class(s: Situation, setting: ModelSetting) -> Decision | None:
+    if s.motor is None or find_choice(setting, "10") is None:
+        return None
+    return Decision(
+        "10",
+        "",
+        "class 10: on a drive the motor starts on a ramp, without the long locked-rotor time that asks for "
+        "class 20 or 30 (common practice, no source)",
+        "map",
+    )
+
+
 def _process_control(s: Situation, setting: ModelSetting) -> Decision | None:
     if "process control" in s.schemes:
         return Decision("on", "", "process control scheme", "wiring")
@@ -357,6 +369,7 @@ DECIDERS: dict[str, Decider] = {
     "process_control": _process_control,
     "process_feedback_source": _feedback,
     "overload_current": _figure("overload.setting", "computed overload value"),
+    "overload_class": _overload_class,
     "overload_cooling": _cooling,
     "external_fault_reaction": _external_fault,
     "thermistor_reaction": _thermistor,
@@ -446,6 +459,50 @@ def decide(s: Situation, setting: ModelSetting) -> Decision | None:
     if found is None and setting.function in DECIDERS:
         found = DECIDERS[setting.function](s, setting)
     return found
+
+
+#: Why nothing in the workbook decides a function; a person does, on the sheet Overrides.
+_LEFT_TO_A_PERSON: dict[str, str] = {
+    "current_limit": "no record holds one; a limit for the machine's sake is the machine maker's word",
+    "torque_limit": "no record holds one; a limit for the machine's sake is the machine maker's word",
+    "analog_input_low": "no scheme asks for another scaling",
+    "analog_input_high": "no scheme asks for another scaling",
+    "analog_input_filter": "a filter is chosen when the signal is seen to be unsteady",
+    "process_setpoint": "the operator's value; no record holds it",
+    "process_gain": "found by trial on the running process, not by figures",
+    "process_integral": "found by trial on the running process, not by figures",
+    "process_direction": "whether more speed raises the measured value is seen on the process",
+    "sleep_frequency": "needs the flow at which the process may rest; no record holds it",
+    "sleep_delay": "needs the flow at which the process may rest; no record holds it",
+    "wake_level": "needs the drop that the process may bear; no record holds it",
+    "undervoltage_reaction": "depends on what the process bears; no record holds it",
+    "fault_reset_delay": "no record holds it",
+    "display_item": "a matter of taste",
+    "ramp_select": "no scheme selects a second set",
+    "access_code": "nothing that is written is locked by it",
+    "overload_class": "no motor is known, or the model has no class 10",
+    "identification_run": "only vector control asks for it, and that was not decided",
+    "preset_macro": "the model has no free preset",
+}
+
+
+def why_at_default(setting: ModelSetting) -> str:
+    """Say why a setting is left as delivered.
+
+    Parameters
+    ----------
+    setting : ModelSetting
+        One that nothing decided.
+
+    Returns
+    -------
+    str
+        A setting without a known function is none of the tool's; else what would have decided it.
+    """
+    if setting.function in _LEFT_TO_A_PERSON:
+        return f"left at default: {_LEFT_TO_A_PERSON[setting.function]}"
+    known = FUNCTIONS.get(setting.function)
+    return f"left at default: no value from {known.decided_by}" if known else "left at default: not known to this tool"
 
 
 def current_base(s: Situation, setting: ModelSetting) -> tuple[float, str] | None:

@@ -44,3 +44,13 @@ def test_all_models_of_the_demo_in_one_command(project: Path, capsys: pytest.Cap
     assert "Taken: " in capsys.readouterr().out
     assert main(call) == 1
     assert "is in this project already" in capsys.readouterr().out
+
+
+def test_settings_are_told_function_by_function(capsys: pytest.CaptureFixture[str]) -> None:
+    main(["figures", str(DEMO.parent), "--settings"])
+    lines = [line.split() for line in capsys.readouterr().out.splitlines()]
+    block = lines[lines.index(["VFD-101", "Invented", "C-105"]) + 1 :]
+    current = next(words for words in block if "motor_current" in words)
+    assert current[3:6] == ["85.6", "A", "plate:"]
+    limit = next(words for words in block if "current_limit" in words)
+    assert limit[5:8] == ["left", "at", "default:"]

@@ -15,6 +15,7 @@ from workbooks import edit_part, spoil, write
 from binder.errors import OutputError
 from binder.inventory.findings import Finding, Grade, ordered
 from binder.inventory.parts import sheet_parts
+from binder.inventory.patch import parse_xml, related_parts
 from binder.inventory.reader import read_workbook
 from binder.inventory.results import (
     CellChange,
@@ -258,6 +259,18 @@ def test_marked_copy_has_a_note_on_each_cell(unkeyed: Path, tmp_path: Path) -> N
     looks = [c.fill.fgColor.rgb for c in load_workbook(unkeyed)["Drives"][2]]
     assert [c.fill.fgColor.rgb for c in book["Drives"][2]] == looks  # our looks stand behind the person's own
     assert [m.tag for m in read_workbook(out).motors] == ["M-1", "M-2"]
+
+
+def test_each_note_has_a_box_whatever_drew_the_others(unkeyed: Path, tmp_path: Path) -> None:
+    out = tmp_path / "marked.xlsx"
+    mark_copy(unkeyed, [finding("Motors", "E2"), finding("My costs", "A2")], out)
+    with zipfile.ZipFile(out) as archive:
+        for sheet in ("Motors", "My costs"):
+            part = sheet_parts(archive.read)[sheet]
+            (notes,) = related_parts(archive, part, "/comments")
+            (drawing,) = related_parts(archive, part, "/vmlDrawing")
+            boxes = parse_xml(archive.read(drawing)).iter("{urn:schemas-microsoft-com:vml}shape")
+            assert len(list(boxes)) == len(parse_xml(archive.read(notes))[1])
 
 
 def test_marked_copy_never_replaces_the_workbook(unkeyed: Path) -> None:

@@ -82,6 +82,7 @@ def test_added_columns_have_entry_checks_and_help(upgraded: Path) -> None:
     heads = {str(c.value).split(" [")[0].rstrip(" *"): c for c in drives[1] if c.value}
     duty = heads["Duty"]
     assert duty.comment is not None
+    assert duty.font.color.rgb == drives["A1"].font.color.rgb
     assert sheet_named("Drives").column("duty").help in duty.comment.text
     letter = duty.column_letter
     check = next(v for v in drives.data_validations.dataValidation if f"{letter}2:{letter}2000" in str(v.sqref))

@@ -14,6 +14,7 @@ from binder.inventory.findings import Grade
 from binder.inventory.quantities import measure
 from binder.inventory.records import AsLeft, Inventory, ModelSetting, Override
 from binder.settings.assignment import default_of, settings_table
+from binder.settings.decisions import why_at_default
 from binder.settings.functions import FUNCTIONS, GROUPS, STAGES
 from binder.wiring.connections import Demand
 
@@ -236,6 +237,30 @@ def test_changed_page_leaves_out_what_is_only_done_on_the_way() -> None:
     changed_rows = {r.number for r in table().rows if r.changed}
     assert {"50", "60", "61"}.isdisjoint(changed_rows)
     assert {"3", "4", "5", "7"} <= changed_rows
+
+
+CLASSES = "10=10; 20=20; 30=30"
+
+
+@pytest.mark.parametrize(
+    ("choices_text", "required", "source", "words"),
+    [
+        pytest.param(CLASSES, "10", "map", "class 10", id="class 10, common practice, no source"),
+        pytest.param("20=20; 30=30", "20", "default", "no class 10", id="the model has no class 10"),
+    ],
+)
+def test_overload_class(choices_text: str, required: str, source: str, words: str) -> None:
+    row = table(inventory((*MODEL, setting("70", "overload_class", 70, choices=choices_text, default="20"))))
+    made = row.required("overload_class")
+    assert made is not None and (made.required, made.source) == (required, source)
+    assert words in made.reason
+
+
+@pytest.mark.parametrize("function", sorted(FUNCTIONS))
+def test_what_stays_at_default_says_why(function: str) -> None:
+    why = why_at_default(setting("70", function))
+    assert why.startswith("left at default: ")
+    assert "a person" not in why  # then a reason of its own is wanted
 
 
 def test_model_without_a_map() -> None:
