@@ -67,7 +67,8 @@ def _sheet(sheet: TestSheet, wires: Mapping[str, CheckLine]) -> nodes.section:
         body.append(
             paragraph(
                 "The dead column isolated, locked and proved dead. The live column only after the gate 'may be "
-                "energized'."
+                "energized'. The limit end to end is the core's own resistance at 20 °C (length / 56 / mm², textbook) "
+                "and 1 Ω for contacts and leads (common practice, no source)."
             )
         )
         body.append(data_table(_CHECK_COLUMNS, rows, id="check", form="readings"))

@@ -216,7 +216,11 @@ def _row(line: _Line, step: Step | None, place: int) -> SettingRow:
         reason, source = why_at_default(setting), "default"
     else:
         reason, source = decision.reason, decision.source
-    text = f"cannot be set to {line.encoded.wanted}" if fault and line.encoded else words_for(setting, line.required)
+    text = (
+        f"cannot be set to {line.encoded.wanted.replace('_', ' ')}"
+        if fault and line.encoded
+        else words_for(setting, line.required)
+    )
     return SettingRow(
         step=place,
         number=setting.number,

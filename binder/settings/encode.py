@@ -264,6 +264,6 @@ def canonical(setting: ModelSetting, text: str, *, decimal_mark: str = ".") -> s
 
 
 def words_for(setting: ModelSetting, display: str) -> str:
-    """Our word of the choice that a display text stands for; '' for a number."""
+    """Our word of the choice that a display text stands for, as printed ('run forward'); '' for a number."""
     value = decode(setting, display)
-    return value if isinstance(value, str) else ""
+    return value.replace("_", " ") if isinstance(value, str) else ""

@@ -5,11 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 #: Writing order at the keypad (common practice, no source): what overwrites comes before what it
-#: overwrites, sources before the terminals that carry them, the lock and the save at the end.
+#: overwrites, sources before the terminals that carry them; then the save, and the lock last, since a
+#: locked keypad may refuse to save.
 STAGES: tuple[str, ...] = (
     "reset", "unlock", "preset", "region", "motor data", "control mode", "identification", "limits",
     "sources", "inputs and outputs", "ramps", "process control", "protections", "restart", "bypass",
-    "network", "display", "relock", "save",
+    "network", "display", "save", "relock",
 )
 
 #: Groups under which a person looks for a setting on the printed table.
@@ -18,6 +19,13 @@ GROUPS: tuple[str, ...] = (
     "ramps and stopping", "process control", "protections", "restart", "braking", "bypass", "network",
     "display", "save",
 )
+
+#: Listed in the writing order even at default: on a drive that was not reset they hold whatever motor
+#: it ran before (common practice, no source).
+CONFIRMED: frozenset[str] = frozenset({
+    "motor_voltage", "motor_current", "motor_frequency", "motor_speed", "motor_power", "motor_power_factor",
+    "current_limit", "max_frequency",
+})  # fmt: skip
 
 LOSS_REACTIONS = ("trip", "ramp to stop", "hold last", "preset speed", "minimum speed", "ignore")
 TRIP_REACTIONS = ("trip", "ramp to stop", "coast", "warn", "ignore")
@@ -109,7 +117,7 @@ def _access() -> tuple[SettingFunction, ...]:
         _choice("display_item", "Display", "What the keypad shows while running.",
                 ("output frequency", "output current", "speed", "process value"), "display", person, "display"),
         SettingFunction("save_settings", "Save", "Keeps the written values through a loss of power.", "action", "",
-                        "save", "always, as the last step", "save", "", ("no", "save")),
+                        "save", "always, after all other writes", "save", "", ("no", "save")),
         SettingFunction("backup", "Backup", "Copies all settings into the keypad or a file.", "action", "",
                         "save", "Drives, backup file", "save", "", ("no", "save")),
     )  # fmt: skip

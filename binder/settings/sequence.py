@@ -13,6 +13,7 @@ from binder.settings.functions import FUNCTIONS, GROUPS, STAGES
 
 #: Stage of a setting whose function the tool does not know: after all that it does know.
 UNKNOWN_STAGE = STAGES.index("display")
+_SAVE, _RELOCK = STAGES.index("save"), STAGES.index("relock")
 _LOCKS = frozenset({"access_code", "parameter_lock"})
 
 
@@ -142,11 +143,13 @@ def constraints(
         if setting.overwrites:
             _after_overwriter(setting, by_number, numbers, gates, after)
     _after_motor_data(settings, after)
-    steps = [_closing(s, numbers, after) for s in settings]
+    opening = frozenset().union(*gates.values())
+    steps = [_closing(s, by_number, after, opening) for s in settings]
+    saves = {n for n in numbers if stage_of(by_number[n]) == _SAVE}
     for setting in settings:
         if setting.number in relocks:
-            opened = {n for n in numbers if setting.number in gates[n]} | {setting.number}
-            steps.append(Step(f"{setting.number}#relock", setting, STAGES.index("relock"), frozenset(opened)))
+            opened = {n for n in numbers if setting.number in gates[n]} | saves | {setting.number}
+            steps.append(Step(f"{setting.number}#relock", setting, _RELOCK, frozenset(opened)))
     return tuple(steps)
 
 
@@ -178,12 +181,32 @@ def _after_motor_data(settings: Sequence[ModelSetting], after: dict[str, set[str
             after[setting.number] |= data
 
 
-def _closing(setting: ModelSetting, numbers: Sequence[str], after: Mapping[str, set[str]]) -> Step:
-    """Saving comes after every other write."""
+def _closing(
+    setting: ModelSetting,
+    by_number: Mapping[str, ModelSetting],
+    after: Mapping[str, set[str]],
+    opening: frozenset[str],
+) -> Step:
+    """Saving comes after every other write, a lock that opens nothing of them after saving."""
     stage = stage_of(setting)
     waits = set(after[setting.number])
-    if stage == STAGES.index("save"):
-        waits |= {n for n in numbers if n != setting.number and setting.number not in after[n]}
+
+    def locks(number: str) -> bool:
+        own = by_number[number]
+        return stage_of(own) == _RELOCK and number not in opening and not own.overwrites
+
+    if stage == _SAVE:
+        place = natural(setting.number)
+        waits |= {
+            n
+            for n in after
+            if n != setting.number
+            and setting.number not in after[n]
+            and not locks(n)
+            and (stage_of(by_number[n]) != _SAVE or natural(n) < place)  # two of them do not wait for each other
+        }
+    elif locks(setting.number):
+        waits |= {n for n in after if stage_of(by_number[n]) == _SAVE}
     return Step(setting.number, setting, stage, frozenset(waits))
 
 
@@ -206,7 +229,7 @@ def writing_order(steps: Iterable[Step]) -> Order:
     for key, needed in waits.items():
         for a in needed:
             opens[a].append(key)
-    urgency = _inherited(by_key, opens)
+    urgency = _inherited(by_key)
     rank = {k: (urgency[k], group_of(s.setting), natural(k)) for k, s in by_key.items()}
     ready = [(*rank[k], k) for k, needed in waits.items() if not needed]
     heapq.heapify(ready)
@@ -222,7 +245,7 @@ def writing_order(steps: Iterable[Step]) -> Order:
     return Order((*done, *(by_key[k] for k in left)), _ring(left, waits))
 
 
-def _inherited(by_key: Mapping[str, Step], opens: Mapping[str, list[str]]) -> dict[str, int]:
+def _inherited(by_key: Mapping[str, Step]) -> dict[str, int]:
     """Earliest stage among a step and all that wait for it: a lock is opened when it is first needed."""
     urgency: dict[str, int] = {}
     for key in sorted(by_key, key=lambda k: (by_key[k].stage, natural(k))):

@@ -6,11 +6,17 @@ Each is a join over the same records; none holds a connection of its own.
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Mapping
 from dataclasses import dataclass
 
+from binder.engineering.control_supply import conductor_ohm
+from binder.inventory.conductor_sizes import parse_conductor
 from binder.wiring.connections import Connection, Core, Device, End, Expected, Kind, WireCable, Wiring
 from binder.wiring.kinds import KINDS
 from binder.wiring.numbering import natural_key
+
+#: Contacts and test leads in an end-to-end reading; common practice, no source. [Ω]
+_CONTACTS_OHM = 1.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -226,14 +232,21 @@ def check_sheet(wiring: Wiring) -> tuple[CheckLine, ...]:
     tuple of CheckLine
         `live` holds, of the readings of this conductor's potential, one for each level that it can
         have: two states that differ prove the conductor. Empty where only continuity proves it.
+
+    Notes
+    -----
+    End to end a conductor may have its own resistance at 20 °C (R = L / (56 A), textbook) and 1 Ω for
+    contacts and leads (common practice, no source). Loose wires are short and have the 1 Ω alone; a
+    core without length or size has no limit.
     """
+    cables = {k.tag: k for k in wiring.cables}
     by_potential: dict[str, list[Expected]] = {}
     for e in wiring.expected:
         by_potential.setdefault(e.potential or _potential(wiring, e), []).append(e)
     records = {c.id: c for c in wiring.connections}
     return tuple(
         CheckLine(
-            w.id, w.number, w.from_end, w.to_end, _marking(w), _dead(records[w.id]),
+            w.id, w.number, w.from_end, w.to_end, _marking(w), _dead(records[w.id], cables),
             _telling(by_potential.get(w.number, ()) if w.number else ()),
         )
         for w in wire_list(wiring)
@@ -249,13 +262,23 @@ def _marking(w: WireLine) -> str:
     return " ".join(word for word in (core, w.colour, w.size) if word)
 
 
-def _dead(c: Connection) -> str:
+def _dead(c: Connection, cables: Mapping[str, WireCable]) -> str:
     if c.kind is Kind.SCREEN:
         open_end = c.b.terminal == "insulated"
         return "cut back and insulated, over 1 MΩ to earth" if open_end else "landed all round, at most 1 Ω to earth"
     if c.kind in {Kind.LINK, Kind.BRIDGE}:
         return "fitted"
-    return "at most 1 Ω end to end, open to its neighbours"
+    return f"{_end_to_end(cables.get(c.core.cable) if c.core else None, c)}, open to its neighbours"
+
+
+def _end_to_end(cable: WireCable | None, c: Connection) -> str:
+    """Limit of the ohms end to end; a long core has more than a loose wire."""
+    if c.kind is not Kind.CORE:
+        return f"at most {_CONTACTS_OHM:g} Ω end to end"
+    if cable is None or cable.length_m is None or not (size := c.size or cable.size):
+        return "closed end to end, ohms noted (no limit: length or size of the cable open)"
+    ohm = conductor_ohm(cable.length_m, parse_conductor(size).area_mm2) + _CONTACTS_OHM
+    return f"at most {ohm:.1f} Ω end to end: {cable.length or f'{cable.length_m:g} m'} of {size}"
 
 
 def _telling(readings: list[Expected] | tuple[Expected, ...]) -> tuple[tuple[str, str, str], ...]:

@@ -12,7 +12,7 @@ from binder.wiring.connections import DriveTerminal
 
 def test_each_terminal_stands_beside_its_setting() -> None:
     rows = {t.terminal: t for t in table().terminals}
-    assert (rows["13"].number, rows["13"].required, rows["13"].agrees) == ("20", "run_forward", True)
+    assert (rows["13"].number, rows["13"].required, rows["13"].agrees) == ("20", "run forward", True)
     assert (rows["14"].wired_for, rows["14"].required, rows["14"].agrees) == ("", "not used", True)
     assert (rows["2"].number, rows["2"].required, rows["2"].agrees) == ("22", "0-10 V", True)
 

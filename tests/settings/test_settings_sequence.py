@@ -25,7 +25,7 @@ def test_order_of_the_whole_table() -> None:
     assert stages == sorted(stages)
     assert [r.step for r in rows] == list(range(1, len(rows) + 1))
     order = [r.number for r in rows]
-    assert order[0] == "61" and order[-1] == "60"  # reset first, save last
+    assert order[0] == "61" and order[-2:] == ["60", "50"]  # reset first, save, then lock
     assert order.index("40") < order.index("1")  # the preset before what it overwrites
     assert order.index("50") < order.index("3") < len(order) - 1 - order[::-1].index("50")  # unlock, write, relock
 
@@ -47,6 +47,21 @@ def test_a_lock_is_opened_just_before_it_is_first_needed() -> None:
     rows = by_number(lock, reset, ramp)
     order = writing_order(constraints([ramp, reset, lock], rows, ["90"]))
     assert [s.key for s in order.steps] == ["90", "80", "10", "90#relock"]
+
+
+def test_the_lock_is_closed_after_saving_and_copying() -> None:
+    lock = setting("5", "parameter_lock")
+    save, copy, ramp = setting("70", "save_settings"), setting("71", "backup"), setting("80", "acceleration_time")
+    order = writing_order(constraints([lock, save, copy, ramp], by_number(lock, save, copy, ramp)))
+    assert [s.number for s in order.steps] == ["80", "70", "71", "5"]
+    assert order.ring == ()
+
+
+def test_a_lock_that_saving_needs_open_is_opened_and_then_closed_last() -> None:
+    lock = setting("5", "parameter_lock")
+    save = setting("70", "save_settings", opened_by="5", opened_with="0")
+    order = writing_order(constraints([lock, save], by_number(lock, save), ["5"]))
+    assert [s.key for s in order.steps] == ["5", "70", "5#relock"]
 
 
 def test_reset_and_preset_that_overwrite_each_other_keep_their_stages() -> None:

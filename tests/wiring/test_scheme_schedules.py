@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 from invented_drives import COMPLETE, FULL, wire
 
@@ -57,6 +59,20 @@ def test_check_sheet_proves_each_signal_by_two_levels() -> None:
         ("-S1 in OFF", "0 V ± 1"), ("-S1 in ON", "24 V ± 1.2")]  # fmt: skip
     screen = next(c for c in check_sheet(wiring) if c.to_end.endswith("insulated"))
     assert screen.dead == "cut back and insulated, over 1 MΩ to earth"
+
+
+def test_a_long_core_may_have_its_own_resistance() -> None:
+    plain = wire(COMPLETE["CS01"], "24")
+    cable = replace(plain.cables[0], length_m=60.0, length="60 m", size="18 AWG")
+    cores = tuple(replace(c, size="18 AWG") if c.kind is Kind.CORE else c for c in plain.connections)
+    wiring = replace(plain, cables=(cable,), connections=cores)
+    dead = {c.id: c.dead for c in check_sheet(wiring)}
+    core = next(c for c in cores if c.kind is Kind.CORE)
+    # 60 m / (56 x 0.823 mm²) = 1.30 Ω, and 1 Ω for contacts and leads
+    assert dead[core.id] == "at most 2.3 Ω end to end: 60 m of 18 AWG, open to its neighbours"
+    assert {dead[c.id] for c in cores if c.kind is Kind.WIRE} == {"at most 1 Ω end to end, open to its neighbours"}
+    unknown = check_sheet(replace(wiring, cables=(replace(cable, length_m=None),)))
+    assert "no limit" in next(c.dead for c in unknown if c.id == core.id)
 
 
 def test_device_list_prints_the_contact_chart() -> None:
