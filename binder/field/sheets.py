@@ -43,7 +43,6 @@ class LockoutCard:
     rules: tuple[str, ...]  # the texts it defers to
     findings: tuple[Finding, ...] = ()
     wait_source: str = ""  # manual and page of the waiting time
-    charge_note: str = ""  # what the computed discharge is good for
     inspection: tuple[str, ...] = ()  # headings of the yearly inspection block
     inspection_rule: str = ""
 

@@ -73,7 +73,7 @@ def restart_hazards(s: Situation, table: SettingsTable) -> tuple[RestartHazard, 
     if not s.schemes:
         return ()
     held = _held(s)
-    found = [_power(table, held), _reference(table, held), _reset(table, held)]
+    found = [_power(table, held), _reference(table, held), _reset(held)]
     if s.network is not None:
         found.append(_lost(table, held))
     if s.drive.automatic_resets or _count(table):
@@ -116,7 +116,7 @@ def _reference(table: SettingsTable, held: str) -> RestartHazard:
     return _hazard(cause, "yes", why, test)
 
 
-def _reset(table: SettingsTable, held: str) -> RestartHazard:
+def _reset(held: str) -> RestartHazard:
     test = "With the run command held, force a fault and reset it; watch for ten seconds."
     if not held:
         return _hazard("fault reset", "no", "no run command is held", test)

@@ -156,11 +156,11 @@ def _too_much(context: Context, kind: str, figure: Figure, run: Run, fits: Calla
         (kind, "size"),
         found=f"{run.label} over {display(run.length_m)} m drops {figure.text()}",
         accepted=figure.limit,
-        remedy=_better_size(context, run, fits),
+        remedy=_better_size(run, fits),
     )
 
 
-def _better_size(context: Context, run: Run, fits: Callable[[str], bool]) -> str:
+def _better_size(run: Run, fits: Callable[[str], bool]) -> str:
     for label in _ladder(run):
         try:
             if fits(label):

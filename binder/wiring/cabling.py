@@ -101,12 +101,12 @@ class Cabling:
             self._core[id_] = core
             used.add(core)
         still = [c for c in pulled if any(core.cable == c.tag for core in used)]
-        self.cables += [self._described(replace(c, to_place=need.place), need) for c in still]
+        self.cables += [self._described(replace(c, to_place=need.place)) for c in still]
         self._taken |= {c.tag for c in still}
         rest = waiting[len(spare):]
         while rest:
             cable = self._new(need, rest)
-            self.cables.append(self._described(cable, need))
+            self.cables.append(self._described(cable))
             self._core.update(zip(rest, cable.cores, strict=False))
             rest = rest[len(cable.cores):]
 
@@ -150,7 +150,7 @@ class Cabling:
             return str(n + 1), "BK"  # black with printed numbers
         return str(n + 1), (_AMERICAN_COLOURS if american else _COLOURS)[n]
 
-    def _described(self, cable: WireCable, need: CableNeed) -> WireCable:
+    def _described(self, cable: WireCable) -> WireCable:
         """Length and size from the sheets Cables and Controls; two lengths for one cable are told."""
         on_sheet: Cable | None = self._sheet.get(cable.tag.casefold())
         rows = [r for r in self.a.rows if self._serves(r.key, cable) and r.control.length]

@@ -69,7 +69,7 @@ def demands_of(a: Assembly, terminals: tuple[DriveTerminal, ...]) -> tuple[Deman
     tuple of Demand
         Modes that share a source ask once, with `applies_to` empty; else once for each mode.
     """
-    found = [*_sources(a), Demand("input_logic", "", a.logic, _logic_reason(a)), *_inputs(a, terminals)]
+    found = [*_sources(a), Demand("input_logic", "", a.logic, _logic_reason(a)), *_inputs(terminals)]
     found += [*_outputs(a), *_analog(a)]
     for row in a.rows:
         found += _asked(a, row)
@@ -111,7 +111,7 @@ def _sources(a: Assembly) -> Iterator[Demand]:
                 yield Demand(function, name, v, f"wiring, in {name}" if name else "wiring")
 
 
-def _inputs(a: Assembly, terminals: tuple[DriveTerminal, ...]) -> Iterator[Demand]:
+def _inputs(terminals: tuple[DriveTerminal, ...]) -> Iterator[Demand]:
     for t in terminals:
         if t.role == "DI":
             reason = "wired" if t.function else "no wire: switched off so that a stray signal does nothing"

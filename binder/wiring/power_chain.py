@@ -111,7 +111,7 @@ def main_circuit(
     bypass = _bypass(wiring, drive, tags)
     if bypass:
         before[-1] = replace(before[-1], tap=bypass[0].tag)
-    line, load, link = _drive_marks(inventory, model, wiring, poles)
+    line, load, link = _drive_marks(inventory, model, poles)
     ratings = _drive_ratings(drive, model, figures)
     drive_stage = Stage("drive", wiring.designation, _drive_words(drive, motor), ratings, line, load)
     chain = [*before, drive_stage, *_after(drive, wiring, tags, bypass)]
@@ -290,7 +290,7 @@ def _motor_overloads(wiring: Wiring) -> list[Device]:
     return [d for d in wiring.devices if d.kind == "overload" and re.search(r"motor \d", d.text)]
 
 
-def _drive_marks(inventory: Inventory, model: DriveModel | None, wiring: Wiring, poles: tuple[str, ...]) -> tuple[
+def _drive_marks(inventory: Inventory, model: DriveModel | None, poles: tuple[str, ...]) -> tuple[
     tuple[str, ...], tuple[str, ...], tuple[str, ...]
 ]:  # fmt: skip
     """Printed marks of the power terminals: line, motor, and those of the link or brake resistor."""

@@ -143,7 +143,7 @@ class TierDrawing:
             if before is not None:
                 self._conductors(before, points, ends, tier.names[before.tag])
             elif tier.came_from is not None:
-                self._arrive(tier.came_from, ends, stage)
+                self._arrive(tier.came_from, ends)
             if stage.kind in EARTHED and stage.kind != "supply":
                 self._earth(tier, earth, ends[-1], start)
             self._texts(stage, x)
@@ -169,7 +169,7 @@ class TierDrawing:
         part = Flag(self._name(stage, mark), stub=stub, toward=toward, wire=label)
         self.figure.place(part, *at, kind="flag")
 
-    def _arrive(self, came_from: Stage, ends: Sequence[Point], stage: Stage) -> None:
+    def _arrive(self, came_from: Stage, ends: Sequence[Point]) -> None:
         """Flags where a tier goes on from another one."""
         for mark, at in zip(live(came_from), ends, strict=False):
             self._flag(came_from, mark, at, stub=6.0, toward=-1)
