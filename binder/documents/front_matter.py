@@ -245,9 +245,10 @@ def _cautions() -> Iterator[nodes.Node]:
             "Stop by the normal stop. Open the isolators. Look for the gap.",
             "Lock and tag, each person an own lock.",
             "Release or block springs, weights, pressure and turning parts.",
-            "Wait the minutes on the label.",
-            "Prove the meter, prove dead at every point of work, prove the meter again.",
             "Try to start from every station, then return the selectors to OFF.",
+            "Wait the minutes on the label. Covers stay shut.",
+            "Open the covers. Prove the meter, prove dead at every point of work, prove the meter again.",
+            "Ground or earth where the site's procedure asks for it.",
         ]
     )
     yield paragraph(

@@ -91,7 +91,7 @@ KINDS: dict[str, EnergyKind] = {
         EnergyKind(
             "relay circuit of others",
             "F109",
-            r"others|foreign|signal",
+            r"others|foreign|signal|relay circuit",
             "open, lock, tag",
             "0 V between the relay contacts and each to PE",
         ),
@@ -127,6 +127,7 @@ class Found:
     field: str
     sheet: str
     isolator: str = ""  # tag that the records name for it
+    unknown: bool = False  # voltage not in the inventory: `field` is the cell where it belongs
 
 
 def energies(bench: Bench) -> tuple[Found, ...]:
@@ -303,25 +304,48 @@ def _other_drives(bench: Bench) -> Iterator[Found]:
 _FED_FROM_ELSEWHERE = {
     "motor fan": "motor fan",
     "mechanical brake": "brake coil supply",
-    "fault relay": "relay circuit of others",
-    "run relay": "relay circuit of others",
 }
+
+#: Schemes that report by a relay contact of the drive: others feed the circuit, and it stays live.
+_RELAY_REPORTS = ("fault relay", "run relay", "ready relay", "at speed relay", "in auto relay")
 
 
 def _foreign(bench: Bench) -> Iterator[Found]:
     for control in bench.controls:
         key = _FED_FROM_ELSEWHERE.get(control.scheme)
-        if key is None:
+        if key is not None:
+            yield Found(
+                KINDS[key],
+                _volts(control.value, "voltage not in the inventory"),
+                f"scheme {control.scheme}",
+                control.origin,
+                "scheme",
+                "Controls",
+            )
+    yield from _relay_circuits(bench)
+
+
+def _relay_circuits(bench: Bench) -> Iterator[Found]:
+    """Each circuit of others once; a blank voltage is told as unknown, never taken for a dry contact."""
+    told: set[str] = set()
+    for control in bench.controls:
+        if control.scheme not in _RELAY_REPORTS:
             continue
-        if key == "relay circuit of others" and _volts(control.value, "") == "":
-            continue  # no voltage given: the contact is taken as dry and the proof at its terminals stays on the card
+        named = re.search(r"\b[AH]\s*=\s*([^;,]+)", control.devices)
+        whose = named.group(1).strip() if named else "others"
+        volts = _volts(control.value, "")
+        text = f"relay circuit of {whose}, {volts or 'voltage not in the inventory'}"
+        if text in told:
+            continue
+        told.add(text)
         yield Found(
-            KINDS[key],
-            _volts(control.value, "voltage not in the inventory"),
+            KINDS["relay circuit of others"],
+            text,
             f"scheme {control.scheme}",
             control.origin,
-            "scheme",
+            "scheme" if volts else "value",
             "Controls",
+            unknown=not volts,
         )
 
 

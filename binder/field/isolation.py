@@ -64,8 +64,9 @@ def lockout_card(bench: Bench) -> LockoutCard:
 
     References
     ----------
-    29 CFR 1910.147(c)(4), (d), (e); 29 CFR 1910.333(b); NFPA 70E, electrically safe work
-    condition; EN 50110-1, working de-energized (order of the steps from memory, check).
+    29 CFR 1910.147(c)(4), (d), (e); 29 CFR 1910.333(b)(2)(iv): controls operated to verify that
+    nothing starts, then the test for voltage; NFPA 70E, electrically safe work condition;
+    EN 50110-1, working de-energized (order of the steps from memory, check).
     """
     findings: list[Finding] = []
     usable, refused = _sorted_out(bench, findings)
@@ -87,7 +88,6 @@ def lockout_card(bench: Bench) -> LockoutCard:
         rules=_rules(bench),
         findings=tuple(findings),
         wait_source=_wait_source(bench),
-        charge_note=CHARGE_NOTE,
         inspection=("Date", "Inspector", "Employees it was gone through with", "Deviations and mending"),
         inspection_rule=_inspection_rule(bench),
     )
@@ -179,6 +179,8 @@ def _source(
 ) -> EnergySource:
     """One row of the energy table, with its isolator or the finding that there is none."""
     kind = found.kind
+    if found.unknown:
+        findings.append(_unknown(found, bench))
     fitting = [i for i in usable if _cuts(i, found)]
     if fitting:
         first = fitting[0]
@@ -193,7 +195,7 @@ def _source(
             kind.key,
         )
     barred = [i.tag for i in refused if _cuts(i, found)]
-    if not barred:
+    if not barred and not found.unknown:
         findings.append(_missing(found, bench))
     word = f"REFUSED: {', '.join(barred)} is a control device" if barred else "NONE NAMED"
     return EnergySource(kind.key, found.magnitude, word, "", kind.method, kind.proof, found.found_from, kind.key)
@@ -223,6 +225,20 @@ def _missing(found: Found, bench: Bench) -> Finding:
         found=f"nothing isolates the {found.kind.key} of {bench.drive.tag}: {found.magnitude}{named or ''}",
         accepted=f"a row on the sheet Isolation with energy '{found.kind.key}' and this drive",
         remedy="Name the lockable isolator, its place, how to lock it and how to prove it.",
+        column=found.field,
+    )
+
+
+def _unknown(found: Found, bench: Bench) -> Finding:
+    return Finding(
+        "F118",
+        Grade.CAUTION,
+        found.origin.sheet or found.sheet,
+        found.origin.cell(found.field),
+        bench.drive.tag,
+        found=f"{found.magnitude}: it may be live with {bench.drive.tag} off",
+        accepted=f"its voltage, for example 24 V or 120 V, and an isolator with energy '{found.kind.key}'",
+        remedy="Ask whose circuit it is, fill the voltage, name its isolator on the sheet Isolation.",
         column=found.field,
     )
 
@@ -337,17 +353,19 @@ def _steps(bench: Bench, sources: list[EnergySource], minutes: float | None) -> 
         else:
             yield f"{name}: {source.isolator}, {source.place}: {source.method.rstrip('.')}."
     yield "Each person: own lock, own tag."
+    # Before any cover: a wrong isolator must show while hands are still outside.
+    yield "Try to start from every station. Nothing may move. Put selectors back to OFF."
+    if has_bypass(bench):
+        yield "Try the bypass too."
     yield f"Wait {wait}. Covers stay shut. {CHARGE_NOTE}"
     yield "Caution: until proven dead, treat as live. Wear what the arc-flash label asks."
+    yield "Open the covers. Reach into nothing yet."
     yield "Prove the meter on a known live source. Measure every test point below. Prove the meter again."
     yield "DC not falling: a discharge resistor may be open. Close up, leave it, call. Never short it with a tool."
     if bench.iec:
         yield "Earth and short-circuit where the site's procedure asks for it. Screen live parts nearby."
-    elif bench.machine is not None and bench.machine.backspin:
+    else:
         yield "Fit temporary grounds where the site's procedure asks for them."
-    yield "Try to start from every station. Nothing may move. Put selectors back to OFF."
-    if has_bypass(bench):
-        yield "Try the bypass too."
     yield "Break for more than a moment, or energy may come back: measure again before hands go in."
 
 

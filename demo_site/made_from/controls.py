@@ -16,27 +16,27 @@ CONTROLS: list[Row] = rows(
     VFD-101 | permissive string      |        | pump         | F1=PSL-101; F2=PSH-101                   |       | 150 ft | Low suction and high discharge pressure
     VFD-101 | motor isolator contact |        | pump         | F1=DS-101M                               |       | 150 ft |
     VFD-101 | thermistor             |        | pump         | B=TH-101                                 |       | 150 ft |
-    VFD-101 | fault relay            |        | PLC-1        | A=PLC-1                                  |       | 40 m   |
+    VFD-101 | fault relay            |        | PLC-1        | A=PLC-1                                  | 24 V  | 40 m   |
     VFD-201 | two-wire run           |        | local panel  | S=SS-201                                 |       | 20 m   |
     VFD-201 | speed potentiometer    |        | local panel  | R=SP-201                                 | 5 kΩ  | 20 m   |
-    VFD-201 | fault relay            |        | PLC-1        | A=PLC-1                                  |       | 38 m   |
+    VFD-201 | fault relay            |        | PLC-1        | A=PLC-1                                  | 24 V  | 38 m   |
     VFD-202 | two-wire run           |        | local panel  | S=SS-202                                 |       | 22 m   |
     VFD-202 | speed potentiometer    |        | local panel  | R=SP-202                                 | 5 kΩ  | 22 m   |
-    VFD-202 | fault relay            |        | PLC-1        | A=PLC-1                                  |       | 38 m   |
+    VFD-202 | fault relay            |        | PLC-1        | A=PLC-1                                  | 24 V  | 38 m   |
     VFD-301 | hand-off-auto          |        | panel door   | S=HOA-301                                |       |        |
     VFD-301 | two-wire run           | auto   | PLC-1        | K=K-301                                  |       | 100 ft |
     VFD-301 | speed potentiometer    | hand   | panel door   | R=SP-301                                 | 5 kΩ  |        |
     VFD-301 | 4-20 mA reference      | auto   | PLC-1        | A=PLC-1                                  |       | 100 ft |
     VFD-301 | permissive string      |        | fan room     | F1=ZS-301; F2=FZ-301                     |       | 120 ft | Damper open and frost thermostat
-    VFD-301 | fault relay            |        | PLC-1        | A=PLC-1                                  |       | 100 ft |
-    VFD-301 | run relay              |        | PLC-1        | A=PLC-1                                  |       | 100 ft |
+    VFD-301 | fault relay            |        | PLC-1        | A=PLC-1                                  | 24 V  | 100 ft |
+    VFD-301 | run relay              |        | PLC-1        | A=PLC-1                                  | 24 V  | 100 ft |
     VFD-302 | two-wire run           |        | PLC-1        | K=K-302                                  |       | 30 m   |
     VFD-302 | 0-10 V reference       |        | PLC-1        | A=PLC-1                                  |       | 30 m   |
     VFD-302 | motor isolator contact |        | roof         | F1=DS-302M                               |       | 45 m   |
-    VFD-302 | fault relay            |        | PLC-1        | A=PLC-1                                  |       | 30 m   |
+    VFD-302 | fault relay            |        | PLC-1        | A=PLC-1                                  | 24 V  | 30 m   |
     VFD-401 | two-wire run           |        | local panel  | S=SS-401                                 |       | 6 m    |
     VFD-401 | speed potentiometer    |        | local panel  | R=SP-401                                 | 5 kΩ  | 6 m    |
-    VFD-401 | fault relay            |        | PLC-1        | A=PLC-1                                  |       | 25 m   |
+    VFD-401 | fault relay            |        | PLC-1        | A=PLC-1                                  | 24 V  | 25 m   |
     VFD-501 | local-remote           |        | local panel  | S=LR-501; S1=SS-501                      |       | 35 ft  |
     VFD-501 | speed potentiometer    | local  | local panel  | R=SP-501                                 | 5 kΩ  | 35 ft  |
     VFD-501 | network                | remote | PLC-1        |                                          |       | 45 m   |
@@ -45,24 +45,24 @@ CONTROLS: list[Row] = rows(
     VFD-501 | permissive string      |        | pump         | F1=PSL-501                               |       | 110 ft | Low suction pressure
     VFD-501 | external 24 V          |        | panel        | G=PS-501                                 |       |        |
     VFD-501 | space heater           |        | pump         | E=HTR-501                                |       | 110 ft |
-    VFD-501 | fault relay            |        | local panel  | H=LT-501                                 |       | 35 ft  |
+    VFD-501 | fault relay            |        | local panel  | H=LT-501                                 | 120 V | 35 ft  |
     VFD-502 | hand-off-auto          |        | local panel  | S=HOA-502                                |       | 10 m   |
     VFD-502 | two-wire run           | auto   | PLC-1        | K=K-502                                  |       | 50 m   |
     VFD-502 | speed potentiometer    | hand   | local panel  | R=SP-502                                 | 5 kΩ  | 10 m   |
     VFD-502 | 4-20 mA reference      | auto   | PLC-1        | A=PLC-1                                  |       | 50 m   |
     VFD-502 | permissive string      |        | pump         | F1=PSL-502                               |       | 60 m   | Low suction pressure
-    VFD-502 | fault relay            |        | PLC-1        | A=PLC-1                                  |       | 50 m   |
+    VFD-502 | fault relay            |        | PLC-1        | A=PLC-1                                  | 24 V  | 50 m   |
     VFD-601 | three-wire start-stop  |        | local panel  | S0=PB-601A; S1=PB-601B                   |       | 40 ft  |
     VFD-601 | speed potentiometer    |        | local panel  | R=SP-601                                 | 10 kΩ | 40 ft  |
     VFD-601 | thermal switch         |        | mixer        | B=TS-601                                 |       | 80 ft  |
     VFD-601 | permissive string      |        | mixer        | F1=ZS-601                                |       | 80 ft  | Guard closed
-    VFD-601 | run relay              |        | local panel  | H=LT-601                                 |       | 40 ft  |
+    VFD-601 | run relay              |        | local panel  | H=LT-601                                 | 120 V | 40 ft  |
     VFD-602 | three-wire start-stop  |        | bagging line | S0=PB-602A; S1=PB-602B                   |       | 30 m   |
     VFD-602 | speed potentiometer    |        | bagging line | R=SP-602                                 | 5 kΩ  | 30 m   |
-    VFD-602 | fault relay            |        | PLC-2        | A=PLC-2                                  |       | 18 m   |
+    VFD-602 | fault relay            |        | PLC-2        | A=PLC-2                                  | 24 V  | 18 m   |
     VFD-603 | forward-reverse        |        | silo 2       | S=FR-603                                 |       | 35 m   |
     VFD-603 | 0-10 V reference       |        | PLC-2        | A=PLC-2                                  |       | 20 m   |
-    VFD-603 | fault relay            |        | PLC-2        | A=PLC-2                                  |       | 20 m   |
+    VFD-603 | fault relay            |        | PLC-2        | A=PLC-2                                  | 24 V  | 20 m   |
     """
 )  # fmt: skip
 
@@ -94,6 +94,10 @@ ISOLATION: list[Row] = [
         LP-1/9  | circuit breaker   | Chemical room   | space heater   | VFD-101 | 120 V   | yes      |                     | Open, breaker lock and tag. | Test dead at the heater terminals.
         LP-1/11 | circuit breaker   | Chemical room   | space heater   | VFD-501 | 120 V   | yes      |                     | Open, breaker lock and tag. | Test dead at the heater terminals.
         LP-1/13 | circuit breaker   | Chemical room   | external 24 V  | VFD-501 | 120 V   | yes      |                     | Open, breaker lock and tag. | No 24 V at the drive's control terminals.
+        LP-1/15 | circuit breaker   | Chemical room   | relay circuit of others | VFD-101; VFD-201; VFD-202; VFD-301; VFD-302; VFD-401; VFD-502 | 120 V | yes | | Open, breaker lock and tag. | 0 V between the relay contacts and each to ground.
+        LP-1/17 | circuit breaker   | Chemical room   | relay circuit of others | VFD-501 | 120 V | yes | | Open, breaker lock and tag. | 0 V between the relay contacts and each to ground.
+        LP-2/5  | circuit breaker   | Feed mill       | relay circuit of others | VFD-602; VFD-603 | 120 V | yes | | Open, breaker lock and tag. | 0 V between the relay contacts and each to ground.
+        LP-2/7  | circuit breaker   | Feed mill       | relay circuit of others | VFD-601 | 120 V | yes | | Open, breaker lock and tag. | 0 V between the relay contacts and each to ground.
         V-101   | gate valve        | Raw water pit   | back-spin      | VFD-101 |         | yes      |                     | Close, chain and lock.     | The shaft stands and does not turn by hand.
         V-102   | drain valve       | Raw water pit   | water pressure | VFD-101 |         | yes      |                     | Open the drain, lock open. | Gauge PI-101 at zero.
         V-201   | gate valve        | Booster skid    | water pressure | VFD-201; VFD-202 | | yes     |                     | Close, chain and lock.     | Open the drain; no flow.

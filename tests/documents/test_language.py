@@ -290,7 +290,7 @@ def test_english_pages_are_as_they_were(study: SiteStudy) -> None:
 
 
 def test_lists_get_the_translation_below_each_item() -> None:
-    item = nodes.list_item("", nodes.paragraph("", "Wait the minutes on the label."))
+    item = nodes.list_item("", nodes.paragraph("", "Wait the minutes on the label. Covers stay shut."))
     made = speak_texts([nodes.bullet_list("", item)], "English and Spanish")
     assert [p.astext() for p in made[0].findall(nodes.paragraph)] == [
         "Wait the minutes on the label.",
