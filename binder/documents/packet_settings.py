@@ -8,6 +8,7 @@ from itertools import groupby
 from docutils import nodes
 
 from binder.documents.blocks import Cell, Column, Row, caution, data_table, paragraph, section, steps
+from binder.inventory.lookup import natural
 from binder.settings.crossref import READ_BACK
 from binder.settings.functions import FUNCTIONS
 from binder.settings.table import SettingRow, SettingsTable
@@ -26,7 +27,7 @@ _ORDER_COLUMNS = (
 
 def settings_section(table: SettingsTable) -> nodes.section:
     """All settings pages of one drive."""
-    parts = [*_writing_order(table), _changed(table), _restore(table)]
+    parts = [*_writing_order(table), _changed(table), *_at_default(table), _restore(table)]
     if table.owners:
         parts.append(_owners(table))
     if table.hazards:
@@ -44,6 +45,11 @@ def _writing_order(table: SettingsTable) -> Iterable[nodes.Node]:
         "Write from the top, in this order. As left is read back after a power cycle, never copied from Required; "
         "a difference needs a reason." + manual
     )
+    if table.untouched:
+        yield paragraph(
+            f"{_many(len(table.untouched))} at default, outside this table. Where the drive was not reset, read each "
+            "of them and compare it with the list 'Left at default' below."
+        )
     if any(row.acts_at_once for row in table.rows):
         yield caution(
             "warning",
@@ -62,19 +68,21 @@ def _writing_order(table: SettingsTable) -> Iterable[nodes.Node]:
 
 
 def _order_row(row: SettingRow) -> Row:
-    notes = [row.reason]
+    notes = [_sentence(row.reason)]
+    if row.confirm:
+        notes.append("Equals the default: confirm it at the keypad.")
     if row.access:
-        notes.append(f"Locked: {row.access}.")
+        notes.append(_sentence(f"Locked: {row.access}"))
     if row.stopped_only:
         notes.append("Motor stopped.")
     if row.acts_at_once:
         notes.append("Acts at once.")
     if row.overwrites:
-        notes.append(f"Overwrites {row.overwrites}.")
+        notes.append(_sentence(f"Overwrites {row.overwrites}"))
     if row.override_reason:
-        notes.append(f"Set by hand; computed was {row.computed or 'nothing'}: {row.override_reason}")
+        notes.append(_sentence(f"Set by hand; computed was {row.computed or 'nothing'}: {row.override_reason}"))
     if row.page:
-        notes.append(f"Manual p. {row.page}.")
+        notes.append(_sentence(f"Manual p. {row.page}"))
     if row.proved_by not in ("", READ_BACK):
         notes.append(f"Proven by {row.proved_by}.")
     return Row(
@@ -91,6 +99,16 @@ def _order_row(row: SettingRow) -> Row:
         key=row.number,
         tone="stop" if row.as_left_verdict == "differs" else "",
     )
+
+
+def _sentence(text: str) -> str:
+    """The text with a full stop, unless it ends as a sentence already."""
+    text = text.strip()
+    return text if not text or text[-1] in ".!?" else f"{text}."
+
+
+def _many(count: int) -> str:
+    return "1 setting stays" if count == 1 else f"{count} settings stay"
 
 
 def _required(row: SettingRow) -> str:
@@ -143,6 +161,37 @@ def _changed(table: SettingsTable) -> nodes.section:
         body,
         id="settings-changed",
     )
+
+
+def _at_default(table: SettingsTable) -> Iterable[nodes.section]:
+    """What nobody writes; on a drive that was not reset it has to be read."""
+    if not table.untouched:
+        return
+    columns = (
+        Column("No.", 0.8, kind="code", header=True),
+        Column("Setting", 2.8),
+        Column("Default", 1.4),
+        Column("As found", 1.2, kind="write"),
+    )
+    rows = [
+        Row((r.number, r.name, _default(r), r.as_found), key=r.number)
+        for r in sorted(table.untouched, key=lambda r: natural(r.number))
+    ]
+    yield section(
+        "Left at default",
+        paragraph(
+            f"{_many(len(rows))} as delivered. After a factory reset nothing is to be done here; without one, read "
+            "each, compare it with the default, and write the default or give the reason for the difference."
+        ),
+        data_table(columns, rows, id="untouched", filter=False),
+        id="settings-default",
+    )
+
+
+def _default(row: SettingRow) -> str:
+    """The default in the words of the choice, where it is one."""
+    value = _with_unit(row.default, row.unit)
+    return f"{value}: {row.required_text}" if value and row.required_text and row.required == row.default else value
 
 
 def _function_name(row: SettingRow) -> str:

@@ -21,7 +21,7 @@ from binder.settings.checks import map_faults, not_covered
 from binder.settings.crossref import terminal_settings
 from binder.settings.decisions import current_base, decide, why_at_default
 from binder.settings.encode import Encoded, canonical, encode, words_for
-from binder.settings.functions import FUNCTIONS
+from binder.settings.functions import CONFIRMED, FUNCTIONS
 from binder.settings.owners import owner_findings, owner_matrix
 from binder.settings.restart import restart_findings, restart_hazards
 from binder.settings.sequence import (
@@ -244,6 +244,7 @@ def _row(line: _Line, step: Step | None, place: int) -> SettingRow:
         after=tuple(sorted({a.removesuffix("#relock") for a in step.after})) if step else (),
         stage=_stage(setting),
         danger=function.danger if function else "",
+        confirm=bool(step) and setting.function in CONFIRMED and not line.changed,
         passing=bool(function and function.kind == "action"),
     )
 
@@ -261,7 +262,7 @@ def _access(setting: ModelSetting) -> str:
 
 
 def _to_write(lines: Mapping[str, _Line], opened: Mapping[str, str]) -> list[ModelSetting]:
-    """What differs from the default, the locks, and what a preset overwrites although decided."""
+    """What differs from the default or is confirmed, the locks, and what a preset overwrites although decided."""
     numbers = tuple(lines)
     chosen = {n for n, line in lines.items() if line.changed} | set(opened)
     for number in sorted(chosen):
@@ -269,6 +270,7 @@ def _to_write(lines: Mapping[str, _Line], opened: Mapping[str, str]) -> list[Mod
         if setting.function != "factory_reset":
             victims = overwritten_by(setting, numbers)[0]
             chosen |= {v for v in victims if lines[v].decision is not None}
+    chosen |= {n for n, line in lines.items() if line.setting.function in CONFIRMED}
     return [line.setting for n, line in lines.items() if n in chosen]
 
 

@@ -39,6 +39,7 @@ class SettingRow:
     after: tuple[str, ...] = ()  # numbers that must be written before this one
     stage: str = ""  # stage of the writing order, from functions.STAGES
     danger: str = ""  # what may happen when it is changed, or when it is wrong
+    confirm: bool = False  # listed although at default: a drive that was not reset holds another motor's value
     passing: bool = False  # done on the way and not there afterwards: reset, unlocking, identification, save
 
     @property

@@ -61,7 +61,7 @@ def test_nothing_is_typed_by_hand_but_overrides(demo_study: SiteStudy) -> None:
     overrides = {(o.drive, o.setting) for o in demo_study.inventory.overrides}
     for drive in demo_study.drives:
         for row in drive.settings.rows:
-            assert row.reason and row.source != "default", (drive.drive.tag, row.number)
+            assert row.reason and (row.source != "default" or row.confirm), (drive.drive.tag, row.number)
             if row.source == "override":
                 named = {f"{row.function} {row.applies_to}".strip(), row.number}
                 assert any((drive.drive.tag, name) in overrides for name in named)

@@ -280,3 +280,14 @@ def test_same_input_same_table() -> None:
     assert table() == table()
     turned: tuple[ModelSetting, ...] = tuple(reversed(MODEL))
     assert [r.number for r in table(inventory(turned)).rows] == [r.number for r in table().rows]
+
+
+def test_plate_values_at_default_are_listed_to_be_confirmed() -> None:
+    model = (*(m for m in MODEL if m.number not in {"40", "61"}), setting("70", "current_limit", 70, default="150"))
+    made = table(inventory(model))
+    listed = {r.number: r for r in made.rows}
+    assert listed["6"].required == listed["6"].default == "460"  # motor voltage
+    assert (listed["6"].confirm, listed["6"].changed, listed["7"].confirm) == (True, False, False)
+    assert listed["1"].confirm and listed["70"].confirm  # maximum frequency, current limit
+    assert not {"1", "6", "7", "70"} & {r.number for r in made.untouched}
+    assert "62" in {r.number for r in made.untouched}
