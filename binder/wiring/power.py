@@ -92,9 +92,7 @@ def _tiers(circuit: MainCircuit) -> list[Tier]:
         used, flag = 0.0, _STUB + max(flag_width(f"{s.tag}:PE /9") for s in chain)
         for position, stage in enumerate(chain):
             # A cable and what it leads to stay together: its name and screens belong to both ends.
-            need = advance(stage) + (advance(chain[position + 1]) if stage.cable else flag)
-            if stage is chain[-1]:
-                need = advance(stage)
+            need = _cabled(chain[position:]) + (0.0 if stage.cable or stage is chain[-1] else flag)
             if current.stages and used + need > _ROOM:
                 current.goes_to = stage
                 tiers.append(current)
@@ -112,6 +110,12 @@ def _tiers(circuit: MainCircuit) -> list[Tier]:
         current.goes_to = by_tap.get(chain[-1].tag)
         tiers.append(current)
     return tiers
+
+
+def _cabled(stages: Sequence[Stage]) -> float:
+    """Room of the first stage and of all that hang on it by cables. [mm]"""
+    last = next(n for n, stage in enumerate(stages) if not stage.cable or stage is stages[-1])
+    return sum(advance(stage) for stage in stages[: last + 1])
 
 
 def _paginate(tiers: Sequence[Tier], circuit: MainCircuit, control: Sequence[SupplyTerminal]) -> list[_Page]:

@@ -17,7 +17,7 @@ from binder.inventory.lookup import (
     terminals_of,
 )
 from binder.inventory.quantities import Measure
-from binder.inventory.records import Cable, Drive, DriveModel, Inventory, Motor, Panel
+from binder.inventory.records import Cable, Drive, DriveModel, Inventory, Isolator, Motor, Panel
 from binder.wiring.connections import Device, Wiring
 
 NOT_GIVEN = "rating not given"
@@ -30,7 +30,8 @@ class Stage:
     Parameters
     ----------
     kind : str
-        'supply', 'disconnect', 'breaker', 'fuses', 'contactor', 'overload', 'reactor', 'filter', 'drive', 'motor'.
+        'supply', 'disconnect', 'breaker', 'fuses', 'contactor', 'overload', 'reactor', 'filter', 'drive',
+        'motor isolator', 'motor'.
     tag : str
     above : tuple of str
         Lines below the tag: what it is.
@@ -118,11 +119,16 @@ def main_circuit(
     cable = cable_of(inventory, drive, "motor")
     chain[-1] = replace(chain[-1], cable=_cable_words(cable), screened=cable.shielded if cable else None)
     motors = _motors(drive, motor, wiring, north_american)
+    isolators = _motor_isolators(inventory, drive, wiring, north_american=north_american)
+    each = len(motors) > 1 and len(isolators) == len(motors)
+    if not each:
+        chain += [replace(i, cable=_onward(cable, inventory), screened=chain[-1].screened) for i in isolators]
     if len(motors) == 1:
         chains = [(*chain, motors[0])]
     else:
         shared = Stage("terminals", tags.take("X", "TB"), ("motor terminals",), (), load, load)
-        chains = [(*chain, shared), *_branches(motors, wiring, north_american)]
+        own = isolators if each else []
+        chains = [(*chain, shared), *_branches(motors, own, wiring, north_american)]
     if bypass:
         chains.append(tuple(bypass))
     brake = _brake(drive, tags)
@@ -260,12 +266,53 @@ def _switch(kind: str, device: Device | None, text: str, proposed: str, line: tu
     return Stage(kind, device.tag if device else proposed, words, (rating or NOT_GIVEN,), line, load)
 
 
-def _branches(motors: Sequence[Stage], wiring: Wiring, north_american: bool) -> list[tuple[Stage, ...]]:
-    """One chain a motor, behind its own overload."""
+def _motor_isolators(inventory: Inventory, drive: Drive, wiring: Wiring, *, north_american: bool) -> list[Stage]:
+    """Switches between drive and motor: rows of the sheet Isolation, and what the scheme of their contact brings."""
+    devices = {d.tag: d for d in wiring.devices if d.kind == "isolator" and "motor isolator" in d.text}
+    rows = {i.tag: i for i in isolators_of(inventory, drive) if i.tag in devices or _opens_motor(i, drive)}
+    line, load = _marks(("U", "V", "W"), north_american)
+    stages = []
+    for tag in sorted({*devices, *rows}):
+        row, device = rows.get(tag), devices.get(tag)
+        rating = device.rating if device and device.rating else NOT_GIVEN
+        lock = {True: "lockable", False: "not lockable", None: ""}[row.lockable if row else None]
+        place = row.place if row and row.place else device.place if device else ""
+        below = (", ".join(x for x in (rating, lock) if x), _early_break(row, device))
+        above = tuple(x for x in ("motor isolator", place) if x)
+        stages.append(Stage("motor isolator", tag, above, below, line, load))
+    return stages
+
+
+def _opens_motor(isolator: Isolator, drive: Drive) -> bool:
+    """Whether a row of the sheet Isolation is a switch between drive and motor."""
+    what = f"{isolator.kind} {isolator.energy}".casefold()
+    return isolator.tag != drive.isolator and "motor" in what and not re.search("breaker|heater|fan|valve", what)
+
+
+def _early_break(row: Isolator | None, device: Device | None) -> str:
+    if device is not None:
+        return "early-break contact: control wiring"
+    known = row.early_break_contact if row else None
+    return {True: "early-break contact, not wired", False: "no early-break contact",
+            None: "early-break contact not given"}[known]  # fmt: skip
+
+
+def _onward(cable: Cable | None, inventory: Inventory) -> tuple[str, ...]:
+    """Lines about the motor cable behind the isolator."""
+    screen = "shield" if inventory.site.code_basis == "NEC" else "screen"
+    name = cable.tag if cable else "motor cable"
+    return (f"{name} goes on", f"{screen} taken through at the isolator") if cable and cable.shielded else (
+        f"{name} goes on",)  # fmt: skip
+
+
+def _branches(motors: Sequence[Stage], isolators: Sequence[Stage], wiring: Wiring, north_american: bool) -> list[
+    tuple[Stage, ...]
+]:  # fmt: skip
+    """One chain a motor, behind its own overload, and its own isolator when there is one for each."""
     line, load = _marks(("U", "V", "W"), north_american)
     return [
-        (_switch("overload", device, device.text, "", line, load), motor)
-        for device, motor in zip(_motor_overloads(wiring), motors, strict=True)
+        (_switch("overload", device, device.text, "", line, load), *isolators[n : n + 1], motor)
+        for n, (device, motor) in enumerate(zip(_motor_overloads(wiring), motors, strict=True))
     ]  # fmt: skip
 
 

@@ -37,7 +37,7 @@ _LINE = 3.4
 _MOST_LINES = 9
 _KINDS: dict[str, type[Poles]] = {
     "disconnect": Disconnect, "breaker": Breaker, "fuses": Fuses, "contactor": Contactor, "overload": Overload,
-    "reactor": Reactor, "filter": FilterBox,
+    "reactor": Reactor, "filter": FilterBox, "motor isolator": Disconnect,
 }  # fmt: skip
 _CABLE = 56.0
 _EARTH = "PE GNYE"  # green-and-yellow in both worlds: IEC 60445, NFPA 79 13.2.2 (from memory, check)
@@ -85,7 +85,7 @@ def advance(stage: Stage) -> float:
 def tier_height(stages: Sequence[Stage], circuit: MainCircuit) -> float:
     """Height of a tier with everything below its conductors. [mm]"""
     lines = max((len(below_lines(s)) for s in stages), default=0)
-    room = 5.5 + _LINE * lines
+    room = max((5.5 + _drop(s) + _LINE * len(below_lines(s)) for s in stages), default=5.5)
     if any(s.kind == "drive" for s in stages):
         room = max(room, (28.0 if circuit.brake else 10.0) + _LINE * len(below_lines(_drive(stages))))
     if any(s.cable for s in stages):
@@ -93,6 +93,11 @@ def tier_height(stages: Sequence[Stage], circuit: MainCircuit) -> float:
     if any(s.kind == "motor" for s in stages) and circuit.heater:
         room = max(room, 5.5 + _LINE * (lines + 3))
     return HEAD + 3 * POLE + room + 3.0
+
+
+def _drop(stage: Stage) -> float:
+    """How much lower ratings stand where a screen is bonded above them. [mm]"""
+    return 4.0 if stage.kind == "motor isolator" and stage.screened else 0.0
 
 
 def _drive(stages: Sequence[Stage]) -> Stage:
@@ -239,7 +244,8 @@ class TierDrawing:
         self.figure.place(Lines(above, tag=stage.tag, pitch=3.6), x, self.top + 2.5, kind="words")
         below = [(t, SMALL, False) for t in below_lines(stage)]
         if below:
-            self.figure.place(Lines(below, tag=stage.tag, pitch=_LINE), x, self.y + 3 * POLE + 5.5, kind="ratings")
+            y = self.y + 3 * POLE + 5.5 + _drop(stage)
+            self.figure.place(Lines(below, tag=stage.tag, pitch=_LINE), x, y, kind="ratings")
 
     def _below_drive(self, part: Part, stage: Stage) -> None:
         """Ratings below the block, or below the brake resistor that hangs there."""

@@ -12,8 +12,8 @@ from invented_drives import COMPLETE, site
 from invented_drives import wire as built
 
 from binder.inventory.quantities import measure
-from binder.inventory.records import Drive, Inventory, Site
-from binder.wiring.connections import Wiring
+from binder.inventory.records import Drive, Inventory, Isolator, Site
+from binder.wiring.connections import Device, Wiring
 from binder.wiring.power import power_sheets
 from binder.wiring.power_chain import main_circuit, wire_names
 
@@ -69,6 +69,52 @@ def test_the_bypass_leaves_before_the_drive_and_comes_back_behind_it() -> None:
     assert "-Q1:1 /2" in found  # hung under the line conductors
     assert "-F2:2 /2" in found  # and under those to the motor
     assert {"-R1:U2 /1", "-Q2:2 /1"} <= set(found)  # named back from the bypass
+
+
+ISOLATED = Isolator("DS-101M", "motor isolator", "pump pit", "electrical", ("P-101",), None, True, True)
+CONTACT = Wiring("P-101", "-T1", devices=(Device("DS-101M", "isolator", "pump", "motor isolator, early break"),))
+
+
+@pytest.mark.parametrize("symbols", ["IEC", "North American"])
+@pytest.mark.parametrize("drive", [cases.DRIVE, cases.FULL], ids=["plain", "with everything"])
+@pytest.mark.parametrize(
+    ("rows", "wiring", "words"),
+    [
+        ((ISOLATED,), CONTACT, ("pump pit", "rating not given, lockable", "early-break contact: control wiring")),
+        ((), CONTACT, ("pump", "early-break contact: control wiring")),
+        ((ISOLATED,), cases.WIRING, ("pump pit", "early-break contact, not wired")),
+        ((replace(ISOLATED, kind="switch", energy="motor", early_break_contact=False),), cases.WIRING,
+         ("no early-break contact",)),
+    ],
+    ids=["row and scheme", "scheme alone", "row alone", "row by its energy"],
+)  # fmt: skip
+def test_the_motor_isolator_stands_between_drive_and_motor(
+    drive: Drive, symbols: str, rows: tuple[Isolator, ...], wiring: Wiring, words: tuple[str, ...]
+) -> None:
+    made = cases.inventory(symbols)
+    made = replace(made, isolators=(*made.isolators, *rows))
+    circuit = main_circuit(made, drive, cases.FIGURES, wiring, north_american=symbols != "IEC")
+    assert [s.kind for s in circuit.chains[0]][-2:] == ["motor isolator", "motor"]
+    found = texts(made, drive, wiring)
+    assert {"DS-101M", "motor isolator", "W101-M goes on", "screen taken through at the isolator", *words} <= set(found)
+
+
+def test_a_heater_switch_at_the_motor_is_no_motor_isolator() -> None:
+    made = cases.inventory()
+    heater = replace(ISOLATED, kind="circuit breaker", energy="motor space heater")
+    circuit = main_circuit(
+        replace(made, isolators=(*made.isolators, heater)), cases.DRIVE, {}, cases.WIRING, north_american=False
+    )
+    assert "motor isolator" not in [s.kind for s in circuit.chains[0]]
+
+
+def test_an_isolator_for_each_of_several_motors_stands_in_its_branch() -> None:
+    made = cases.inventory()
+    each = tuple(replace(ISOLATED, tag=f"DS-{n}") for n in (1, 2, 3))
+    made = replace(made, isolators=(*made.isolators, *each))
+    circuit = main_circuit(made, cases.DRIVE, {}, cases.SEVERAL, north_american=False)
+    assert [c[1].tag for c in circuit.chains[1:]] == ["DS-1", "DS-2", "DS-3"]
+    assert {"DS-1", "DS-2", "DS-3"} <= set(texts(made, cases.DRIVE, cases.SEVERAL))
 
 
 def test_conductors_change_their_number_behind_every_device() -> None:
