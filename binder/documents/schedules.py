@@ -25,6 +25,7 @@ from binder.documents.packet_plots import harmonics_section
 from binder.documents.packet_wiring import CABLE_COLUMNS, cable_cells
 from binder.documents.trace_pages import site_trace_section
 from binder.field.sheets import Gate
+from binder.inventory.lookup import fold
 from binder.inventory.records import PunchItem
 from binder.study import SiteStudy
 from binder.wiring.schedules import cable_schedule, label_schedule
@@ -105,8 +106,10 @@ def findings_sections(study: SiteStudy) -> list[nodes.Node]:
 
 
 def _punch_items(study: SiteStudy) -> list[PunchItem]:
-    """The workbook's items and those that failed readings make, each once."""
-    items = [*study.inventory.punch_items, *(p for s in study.drives for p in s.field.punch_items)]
+    """The workbook's items and those that failed readings make, each once: as the drive's own list tells it."""
+    told = [p for s in study.drives for p in s.field.punch_items]
+    known = {(fold(p.drive), p.number) for p in told}
+    items = [*told, *(p for p in study.inventory.punch_items if (fold(p.drive), p.number) not in known)]
     return sorted(dict.fromkeys(items), key=lambda p: (p.severity, p.drive, p.number))
 
 

@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 
 from binder.engineering.figure import display
-from binder.field.bench import Bench, plain
+from binder.field.bench import Bench, between, plain
 from binder.field.energies import has_bypass
 from binder.field.sheets import FaultCheck, FaultPage
 from binder.field.sweep import Reference, references
-from binder.wiring.connections import DriveTerminal, Expected
+from binder.wiring.connections import DriveTerminal, Expected, Kind
+from binder.wiring.expected import SUPPLY_TOLERANCE_V, SUPPLY_V
 
 _RUN = ("run_forward", "run_reverse", "start_pulse")
 _HOLD = ("stop_enable", "run_permit", "enable", "external_fault")
@@ -147,6 +148,7 @@ def _sources(bench: Bench, function: str, check: str, if_not: str) -> Iterator[S
 
 def _no_start(bench: Bench) -> Iterator[Step]:
     yield "Display: fault, inhibit or lock shown?", "none", "read the fault list; write it down before any reset", ""
+    yield from _factory_links(bench)
     yield from _sources(bench, "command_source", "Who owns the command?", "set it back; leave local at the keypad")
     yield from _volts(bench, "Run command", "follow the wire back to its contact", *_RUN)
     yield from _volts(bench, "Stop, permit, enable", "find the open contact of the string", *_HOLD)
@@ -156,6 +158,28 @@ def _no_start(bench: Bench) -> Iterator[Step]:
     yield from _look(bench, "start_method", "Start method", "two-wire and three-wire differ: runs only while pressed")
     if "safe torque off" in bench.schemes:
         yield "Safe torque off inputs", "both at 24 V", "see the page on safe torque off", ""
+
+
+def _factory_links(bench: Bench) -> Iterator[Step]:
+    """Safe torque off terminals without a device: the drive only runs with its links in."""
+    if "safe torque off" in bench.schemes:
+        return
+    inputs = [t for t in bench.wiring.terminals if t.role in ("STO1", "STO2")]
+    if not inputs:
+        return
+    own = {(bench.wiring.designation, t.number) for t in inputs}
+    links = [
+        f"{c.a} to {c.b}"
+        for c in bench.wiring.connections
+        if c.kind in (Kind.LINK, Kind.BRIDGE) and own & {(e.device, e.terminal) for e in (c.a, c.b)}
+    ]
+    where = "; ".join(links) or ", ".join(_name(bench, t) for t in inputs)
+    yield (
+        f"Factory links of safe torque off: {where}",
+        "fitted and tight",
+        "out or loose: no torque. Nothing is wired there: lock out, refit as the manual shows",
+        "",
+    )
 
 
 def _string(bench: Bench) -> Iterator[Step]:
@@ -168,7 +192,7 @@ def _supply(bench: Bench) -> Iterator[Step]:
     if bench.terminal("P24"):
         yield (
             f"Control supply at {bench.wiring.designation}:{bench.terminal('P24')} to {bench.terminal('N24') or '0 V'}",
-            "24 V, 21.6 to 26.4 V",
+            f"24 V, {between(SUPPLY_V - SUPPLY_TOLERANCE_V, SUPPLY_V + SUPPLY_TOLERANCE_V, 'V')}",
             "unplug the control terminals: back means a short outside",
             "",
         )

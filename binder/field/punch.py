@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+import re
+from collections.abc import Iterable, Mapping, Sequence
 
 from binder.field.sheets import TestLine
 from binder.inventory.findings import Finding, Grade
@@ -37,7 +38,7 @@ def punch_items(
     -------
     items : tuple of PunchItem
         Open ones first, A before B before C. A failing line makes an item; the workbook may name
-        its owner and day under the same number. A blank severity counts as A.
+        its owner and day under the same number, or under its own when its text names the line. A blank severity counts as A.
     findings : tuple of Finding
         Items closed on paper while their line still fails.
     """
@@ -47,8 +48,7 @@ def punch_items(
     for line in lines:
         if line.verdict != "fail":
             continue
-        number = item_number(drive, line)
-        known = written.get(number)
+        number, known = _written_for(written, drive, line)
         if known is not None and known.closed is not None:
             findings.append(_closed_too_early(known, line, drive))
         made[number] = PunchItem(
@@ -61,6 +61,18 @@ def punch_items(
             origin=known.origin if known else PunchItem(number).origin,
         )
     return tuple(sorted(made.values(), key=_order)), tuple(findings)
+
+
+def _written_for(written: Mapping[str, PunchItem], drive: Drive, line: TestLine) -> tuple[str, PunchItem | None]:
+    """The item that the workbook has for a line already: by its number, else by an open text that names the line."""
+    number = item_number(drive, line)
+    if number in written:
+        return number, written[number]
+    names = re.compile(rf"(?<![\w.]){re.escape(line.id)}(?![\w]|\.\w)")
+    for item in written.values():
+        if item.closed is None and names.search(item.text):
+            return item.number, item
+    return number, None
 
 
 def _order(item: PunchItem) -> tuple[bool, str, str]:

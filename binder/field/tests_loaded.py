@@ -176,7 +176,9 @@ def trips(bench: Bench) -> Iterator[Item]:
         ("T5", "external_fault_reaction", "External fault", "operate the real device, in every mode"),
     ):
         words = bench.setting_words(function)
-        if words:
+        if key == "T5" and not any(bench.terminals_for("external_fault")):
+            yield "T5 external fault: no external fault device is wired"
+        elif words:
             yield check(
                 key, what, words, condition=how, source=f"setting {bench.setting_number(function)}", proves=(function,)
             )

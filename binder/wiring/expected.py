@@ -12,7 +12,7 @@ from binder.wiring.vocabulary import FAIL_SAFE
 
 #: Limits: 24 V within 5 % (control_supply practice), an open input below 1 V on a meter, the end of
 #: a string of permissives at least 20 V, an input loop at most 20 Ω; common practice, no source.
-_SUPPLY_V, _SUPPLY_TOLERANCE_V = 24.0, 1.2
+SUPPLY_V, SUPPLY_TOLERANCE_V = 24.0, 1.2
 _ZERO_TOLERANCE_V = 1.0
 _PULLED_TOLERANCE_V = 2.0
 _STRING_END_V = 20.0
@@ -79,14 +79,14 @@ def _supplies(wiring: Wiring, zero: str) -> Iterator[Expected]:
     plus, minus = by_role(wiring, "P24"), by_role(wiring, "N24")
     if plus and minus:
         yield Expected(
-            (point(wiring, plus), point(wiring, minus)), "powered", _SUPPLY_V, "V", _SUPPLY_TOLERANCE_V,
+            (point(wiring, plus), point(wiring, minus)), "powered", SUPPLY_V, "V", SUPPLY_TOLERANCE_V,
             _id(landing(wiring, End(wiring.designation, plus.number))),
         )  # fmt: skip
     supply = next((d for d in wiring.devices if d.kind == "power supply"), None)
     if supply:
         positive = next(m for m in supply.terminals if m.endswith("+"))
-        yield Expected((f"{supply.tag}:{positive}", zero), "line off, control supply on", _SUPPLY_V, "V",
-                       _SUPPLY_TOLERANCE_V, _id(landing(wiring, End(supply.tag, positive))))  # fmt: skip
+        yield Expected((f"{supply.tag}:{positive}", zero), "line off, control supply on", SUPPLY_V, "V",
+                       SUPPLY_TOLERANCE_V, _id(landing(wiring, End(supply.tag, positive))))  # fmt: skip
     ten, analog_zero = by_role(wiring, "R10"), by_role(wiring, "A0")
     if ten and analog_zero:
         yield Expected((point(wiring, ten), point(wiring, analog_zero)), "powered", 10.0, "V", 0.2,
@@ -146,8 +146,8 @@ def _reading(
         return Expected(between, name, 0.0, "V", _ZERO_TOLERANCE_V, c.id, "about", c.potential)
     joined = circuit.groups(state)
     driven = joined.root(node) in {joined.root(n) for n in circuit.plus}
-    tolerance = _SUPPLY_TOLERANCE_V if driven else _PULLED_TOLERANCE_V
-    return Expected(between, name, _SUPPLY_V, "V", tolerance, c.id, "about", c.potential)
+    tolerance = SUPPLY_TOLERANCE_V if driven else _PULLED_TOLERANCE_V
+    return Expected(between, name, SUPPLY_V, "V", tolerance, c.id, "about", c.potential)
 
 
 def _relays(wiring: Wiring) -> Iterator[Expected]:

@@ -293,8 +293,8 @@ def test_lists_get_the_translation_below_each_item() -> None:
     item = nodes.list_item("", nodes.paragraph("", "Wait the minutes on the label. Covers stay shut."))
     made = speak_texts([nodes.bullet_list("", item)], "English and Spanish")
     assert [p.astext() for p in made[0].findall(nodes.paragraph)] == [
-        "Wait the minutes on the label.",
-        "Espere los minutos de la etiqueta.",
+        "Wait the minutes on the label. Covers stay shut.",
+        "Espere los minutos de la etiqueta. Las tapas siguen cerradas.",
     ]
 
 

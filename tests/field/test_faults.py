@@ -11,7 +11,7 @@ from binder.field.faults import at_terminal, fault_pages, monitors
 from binder.field.sheets import FaultPage
 from binder.inventory.records import Control, Person, Spare
 from binder.settings.functions import FUNCTIONS
-from binder.wiring.connections import DriveTerminal
+from binder.wiring.connections import Connection, DriveTerminal, End, Kind, Signal
 
 
 def page(symptom: str, **changes: object) -> FaultPage:
@@ -33,6 +33,17 @@ def test_speed_stays_zero_asks_owner_then_signal_then_limits() -> None:
 def test_no_start_gives_the_volts_of_the_wiring_record() -> None:
     run = next(c for c in page("Does not start").checks if c.check.startswith("Run command at -T1:3"))
     assert run.expected == "S1 in ON: 24 V ± 2.4 to -T1:2; S1 in OFF: 0 V ± 1 to -T1:2"
+
+
+def test_no_start_looks_at_the_factory_links_where_no_safe_torque_off_is_wired() -> None:
+    terminals = (*WIRING.terminals, DriveTerminal("21", "STO1", "STO1", 5), DriveTerminal("22", "STO2", "STO2", 6))
+    link = Connection("l1", End("-T1", "1"), End("-T1", "21"), Kind.LINK, Signal.SAFETY, "", "")
+    wiring = replace(WIRING, terminals=terminals, connections=(*WIRING.connections, link))
+    second = page("Does not start", wiring=wiring).checks[1]
+    assert second.check == "Factory links of safe torque off: -T1:1 to -T1:21"
+    bare = page("Does not start", wiring=replace(WIRING, terminals=terminals)).checks[1]
+    assert bare.check == "Factory links of safe torque off: -T1:21 (STO1), -T1:22 (STO2)"
+    assert not any("Factory links" in c.check for c in page("Does not start").checks)
 
 
 def test_terminal_outside_the_record_falls_back_to_the_input_logic() -> None:

@@ -127,6 +127,17 @@ def test_item_closed_while_its_reading_still_fails() -> None:
     assert [(p.number, p.owner, p.closed) for p in pack.punch_items] == [(f"{TAG}:E4.24", "AN", None)]
 
 
+def test_an_item_that_names_the_failed_line_is_not_listed_twice() -> None:
+    bad = (read("E4.24", "30", "V"),)
+    written = PunchItem("7", TAG, "E4.24 is high, look at the power supply", "B", owner="AN")
+    other = PunchItem("8", TAG, "E4.2 to be looked at", "B", owner="BN")
+    pack = pack_of(site(readings=bad, punch_items=(written, other)), settings=READ_BACK)
+    items = {p.number: p for p in pack.punch_items}
+    assert sorted(items) == ["7", "8"]
+    assert items["7"].text.startswith("E4.24 ") and items["7"].owner == "AN"
+    assert items["8"] == other
+
+
 def stop(code: str) -> Finding:
     return Finding(code, Grade.STOP, "Drives", "B5", TAG, "something", "something else", "mend it")
 

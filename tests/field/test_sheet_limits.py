@@ -18,7 +18,7 @@ from binder.field.tests_loaded import detectable, vibration_limit
 from binder.inventory.quantities import measure
 from binder.inventory.records import Control, Isolator, NetworkNode, Supply
 from binder.settings.table import RestartHazard
-from binder.wiring.connections import Hazard
+from binder.wiring.connections import DriveTerminal, Expected, Hazard
 
 
 def everything() -> dict[str, object]:
@@ -120,7 +120,7 @@ def test_bus_control_supply_and_reference_limits() -> None:
     pack = pack_of(site())
     bus = line(pack, "E4.DC")
     assert (bus.low, bus.high) == (pytest.approx(0.95 * 678.8), pytest.approx(1.05 * 678.8))
-    assert (line(pack, "E4.24").low, line(pack, "E4.24").high) == (21.6, 26.4)
+    assert (line(pack, "E4.24").low, line(pack, "E4.24").high) == (22.8, 25.2), "as line V1"
     assert (line(pack, "E4.10").low, line(pack, "E4.10").high) == (9.8, 10.2)
 
 
@@ -229,3 +229,27 @@ def test_defeats_are_written_before_a_trip_is_lowered() -> None:
     sheet = next(s for s in pack_of(site()).sheets if s.id == "T")
     assert "BEFORE" in sheet.cautions[0]
     assert line(pack_of(site()), "T14").severity == "A"
+
+
+def test_nothing_is_asked_that_cannot_be_done_on_a_cold_drive() -> None:
+    expected = (
+        Expected(("-T1:11", "-T1:12"), "running", 1.0, "Ω", 0.0, "x", "at most"),
+        Expected(("-T1:5", "-T1:6"), "motor cold, conductors lifted", 400.0, "Ω", 345.0, "y"),
+        Expected(("-T1:5", "-T1:6"), "motor hot, conductors lifted", 4000.0, "Ω", 0.0, "y", "at least"),
+    )
+    terminals = (*WIRING.terminals, DriveTerminal("11", "RO1 C", "RO1.C", 3, "run"))
+    pack = pack_of(site(), wiring=replace(WIRING, expected=expected, terminals=terminals))
+    readings = [x for x in pack.lines if x.id.startswith("V1.")]
+    assert [x.condition for x in readings] == [
+        "running; both wires lifted and proved dead, then ohms",
+        "motor cold, conductors lifted",
+    ]
+
+
+def test_external_fault_is_tried_only_where_a_device_is_wired() -> None:
+    rows = (*SETTINGS.rows, setting("Q60", "external_fault_reaction", "1", text="trip"))
+    settings = replace(SETTINGS, rows=rows)
+    assert not [x for x in pack_of(site(), settings=settings).lines if x.id == "T5"]
+    terminals = (*WIRING.terminals, DriveTerminal("4", "DI2", "DI", 3, "external_fault"))
+    pack = pack_of(site(), settings=settings, wiring=replace(WIRING, terminals=terminals))
+    assert line(pack, "T5").expected == "trip"
