@@ -222,15 +222,15 @@ CONTROLS = table(
     drive   | scheme                | mode | place           | devices              | value | length
     P101-T1 | three-wire start-stop |      | conveyor        | S0=-S1; S1=-S2       |       | 12,5 m
     P101-T1 | speed potentiometer   |      | conveyor        | R=-R1                | 5 kΩ  | 12,5 m
-    P101-T1 | fault relay           |      | automation room | A=-K10               |       | 25 m
+    P101-T1 | fault relay           |      | automation room | A=-K10               | 24 V  | 25 m
     P102-T1 | hand-off-auto         |      | local panel     | S=-S1                |       | 8 m
     P102-T1 | two-wire run          | auto | automation room | K=-K1                |       | 30 m
     P102-T1 | speed potentiometer   | hand | local panel     | R=-R1                | 5 kΩ  | 8 m
     P102-T1 | 4-20 mA reference     | auto | automation room | A=-K10               |       | 30 m
-    P102-T1 | fault relay           |      | automation room | A=-K10               |       | 30 m
+    P102-T1 | fault relay           |      | automation room | A=-K10               | 24 V  | 30 m
     P103-T1 | two-wire run          |      | local panel     | S=-S1                |       | 15 m
     P103-T1 | speed potentiometer   |      | local panel     | R=-R1                | 5 kΩ  | 15 m
-    P103-T1 | fault relay           |      | automation room | A=-K10               |       | 40 m
+    P103-T1 | fault relay           |      | automation room | A=-K10               | 24 V  | 40 m
     """
 )
 
@@ -240,6 +240,7 @@ ISOLATION = table(
     Q101 | switch-disconnector | MD-1, field 1   | electrical        | P101-T1 | 400 V   | Open, fit lock and notice.  | Test dead at the drive's line terminals, all pairs and to PE.
     Q102 | switch-disconnector | MD-1, field 2   | electrical        | P102-T1 | 400 V   | Open, fit lock and notice.  | Test dead at the drive's line terminals, all pairs and to PE.
     Q103 | switch-disconnector | MD-2, field 1   | electrical        | P103-T1 | 400 V   | Open, fit lock and notice.  | Test dead at the drive's line terminals, all pairs and to PE.
+    F10  | circuit breaker   | automation room   | relay circuit of others | P101-T1; P102-T1; P103-T1 | 24 V | Open, fit lock and notice.  | No voltage at the relay terminals of the drive.
     V102 | gate valve        | Pump pit          | water pressure    | P102-T1 |         | Close, chain and lock.      | Open the drain; no flow.
     B103 | fan shaft block   | Boiler roof       | back-spin by wind | P103-T1 |         | Shut damper, pin the shaft. | The wheel does not turn by hand.
     """,

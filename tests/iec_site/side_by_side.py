@@ -41,12 +41,13 @@ _CONDUIT: Row = {"insulation": "THWN 75 °C", "construction": "", "raceway": "st
 def _only_this_pump() -> dict[str, list[Row]]:
     kept = {
         "Supplies": ("tag", "T-1"), "Panels": ("tag", "MD-1"), "Drives": ("tag", TAG), "Motors": ("tag", "M102"),
-        "Machines": ("tag", "P102"), "Cables": ("drive", TAG), "Controls": ("drive", TAG), "Isolation": ("drives", TAG),
+        "Machines": ("tag", "P102"), "Cables": ("drive", TAG), "Controls": ("drive", TAG),
     }  # fmt: skip
-    return {
+    rows = {
         sheet: [r for r in rows if sheet not in kept or r.get(kept[sheet][0]) == kept[sheet][1]]
         for sheet, rows in ROWS.items()
     }
+    return rows | {"Isolation": [r | {"drives": TAG} for r in ROWS["Isolation"] if TAG in str(r["drives"])]}
 
 
 def nec_rows() -> dict[str, list[Row]]:
