@@ -14,7 +14,8 @@ DENSE_POINTS = 7.6  # of tables with more text than fits
 PADDING_MM = 3.0  # both sides of a cell together, as in template.typ
 _SLACK = 1.03  # kerning and figures of equal width run a little wider than the sum of advances
 
-_SEPARATORS = re.compile(r"(?<=[_/.,;:=+\-])(?=\w)")
+# A break stands behind a separator, but neither inside a number nor behind the sign of one.
+_SEPARATORS = re.compile(r"(?<=[_/.,;:=+\-])(?!(?<=\d[.,])\d)(?<!^[+\-])(?=\w)")
 _LONE_FIGURE = re.compile(r" (?=[\d.,]{1,3}$)")
 _VALUE_AND_UNIT = re.compile(r"(?<=\d) (?=[A-Za-zµΩ°%/³²·]{1,4}(?:$|[ ,;)]))")
 
@@ -147,7 +148,7 @@ def _break_word(word: str, room: float, points: float) -> str:
     if width_mm(word, points) * _SLACK <= room:
         return word
     pieces: list[str] = []
-    for piece in re.split(r"(?<=[_/.,;:=+\-])|(?<=\u00a0)", word):
+    for piece in (part for code in re.split(r"(?<=\u00a0)", word) for part in _SEPARATORS.split(code)):
         length = len(piece)
         while length > 1 and width_mm(piece[:length], points) * _SLACK > room:
             length -= 1

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from typing import Any
 
 import pytest
@@ -149,6 +150,13 @@ def test_words_too_wide_break_after_separators_else_anywhere() -> None:
     assert fit("W-101/2", 8).replace("\u200b", "") == "W-101/2"
     assert "\u200b" in fit("X" * 60, 20)
     assert fit("measured within 5 min", 25).endswith("5\u00a0min")
+
+
+@pytest.mark.parametrize("text", ["15.69 kA", "-12.5 %", "1,500 rpm", "fault current 15.69 kA"])
+def test_numbers_stay_whole(text: str) -> None:
+    pieces = fit(text, 11).replace("\u00a0", " ").replace("\u200b", "|")
+    assert pieces.replace("|", "") == text
+    assert not re.search(r"[-\d.,]\|[\d.,]", pieces)
 
 
 # Signs -------------------------------------------------------------------------------------
