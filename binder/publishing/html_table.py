@@ -20,6 +20,7 @@ _LONG_WORD = re.compile(r"\S{18,}")
 _BREAK_AFTER = re.compile(r"(?<=[_/.,:=+\-])(?=\w)")
 _BOXES = ("tick", "passfail")
 _LONG_TABLE = 25  # rows; beyond that it scrolls under its own head
+_NARROW_TABLE = 4  # columns that a phone can show beside each other; wider tables become cards there
 
 
 def escape(text: str) -> str:
@@ -121,9 +122,13 @@ def table(w: Writer, node: own.data_table) -> str:
         _column_class(column, [row.cells[n] for row in rows if row.kind != "group"]) for n, column in enumerate(columns)
     ]
     box = "table-box long" if len(rows) > _LONG_TABLE else "table-box"
+    shown = sum(2 if column.kind == "passfail" else 1 for column, kind in zip(columns, classes, strict=True)
+                if not kind.endswith("blank"))  # fmt: skip
+    cards = shown > _NARROW_TABLE
+    named = " ".join(("data", *(("filter",) if node["filter"] else ()), *(("stack",) if cards else ())))
     out = [
-        f'<div class="{box}" {w.region(node, caption)}'
-        f'{id_attribute(prefix)}><table class="data{" filter" if node["filter"] else ""}"{_data("form", form)}>',
+        f'<div class="{box}" {w.region(node, caption)}{id_attribute(prefix)}>',
+        f'<table class="{named}"{_data("form", form)}>',
         f"<caption>{escape(caption)}</caption>" if caption else "",
         _head(columns, classes, marked),
     ]
@@ -137,7 +142,7 @@ def table(w: Writer, node: own.data_table) -> str:
             out.append(f'<tr class="group"><th scope="rowgroup" colspan="{width}">{w.cell(row.cells[0])}</th></tr>')
         else:
             line = _data("line", row.key) if form and row.kind == "data" else ""
-            out.append(_row(w, row, columns, classes, prefix, marked=marked, line=line))
+            out.append(_row(w, row, columns, classes, prefix, marked=marked, line=line, titled=cards))
     out += ["</tbody>" if opened else "", "</table></div>"]
     for note in notes:
         texts = "; ".join(f"<strong>{sign}</strong> {escape(text)}" for sign, text in note.texts)
@@ -162,9 +167,13 @@ def _head(columns: Sequence[Column], classes: Sequence[str], marked: bool) -> st
 
 
 def _row(
-    w: Writer, row: Row, columns: Sequence[Column], classes: Sequence[str], prefix: str, *, marked: bool, line: str
-) -> str:
-    """One row; its anchor is the table's and its own key. `line` ties it to the document's form."""
+    w: Writer, row: Row, columns: Sequence[Column], classes: Sequence[str], prefix: str, *, marked: bool, line: str,
+    titled: bool,
+) -> str:  # fmt: skip
+    """One row; its anchor is the table's and its own key. `line` ties it to the document's form.
+
+    `titled` cells carry their column's title, for phones, where each row is a card.
+    """
     name = nodes.make_id(f"{prefix}-{row.key}") if prefix and row.key else ""
     state = [f"tone-{row.tone}"] if row.tone else []
     state += ["removed"] if row.kind == "removed" else []
@@ -172,25 +181,29 @@ def _row(
     named = f' class="{" ".join(state)}"' if state else ""
     out = [f"<tr{id_attribute(name)}{named}{line}>"]
     if marked:
-        out.append(f'<td class="rev">{escape(row.revision)}</td>')
+        out.append(f'<td class="rev"{_data("title", "Rev" if titled else "")}>{escape(row.revision)}</td>')
     for cell, column, kind in zip(row.cells, columns, classes, strict=True):
+        title = _data("title", column.title) if titled else ""
         if column.kind in _BOXES:
-            out.append(_boxes("" if row.kind == "removed" else text_of(cell), kind))
+            out.append(_boxes("" if row.kind == "removed" else text_of(cell), kind, column.title if titled else ""))
         elif column.header:
-            out.append(f'<th scope="row" class="{kind}">{w.cell(cell)}</th>')
+            out.append(f'<th scope="row" class="{kind}"{title}>{w.cell(cell)}</th>')
         else:
             named = f' class="{kind}"' if kind != "text" else ""
             held = "" if isinstance(cell, str) else _data("line", cell.line)
-            out.append(f"<td{named}{held}>{w.cell(cell)}</td>")
+            out.append(f"<td{named}{title}{held}>{w.cell(cell)}</td>")
     return "".join([*out, "</tr>"])
 
 
-def _boxes(text: str, kind: str) -> str:
+def _boxes(text: str, kind: str, title: str) -> str:
     """Boxes to tick; the state is also told in words."""
     verdict = text.strip().lower()
-    ticked = (verdict == "pass", verdict == "fail") if kind.startswith("passfail") else (bool(verdict),)
+    ticked = {title: bool(verdict)}
+    if kind.startswith("passfail"):
+        ticked = {"Pass": verdict == "pass", "Fail": verdict == "fail"}
     shown = {True: ("ticked", "☑"), False: ("not ticked", "☐")}
     return "".join(
-        f'<td class="box {kind}"><span role="img" aria-label="{shown[on][0]}">{shown[on][1]}</span></td>'
-        for on in ticked
+        f'<td class="box {kind}"{_data("title", name if title else "")}>'
+        f'<span role="img" aria-label="{shown[on][0]}">{shown[on][1]}</span></td>'
+        for name, on in ticked.items()
     )

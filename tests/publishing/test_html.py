@@ -173,6 +173,19 @@ def test_blank_columns_are_marked_for_small_screens(packet: Any) -> None:
     assert heads["Reading"] == "write"
 
 
+def test_rows_of_wide_tables_tell_their_columns(packet: Any) -> None:
+    wide = [t for t in packet.iter("table") if "stack" in t.get("class", "").split()]
+    assert wide
+    for table in wide:
+        titles = [cell.text_content() for cell in table.findall("./thead/tr/*")]
+        for row in table.findall("./tbody/tr"):
+            if row.get("class") != "group":
+                assert [cell.get("data-title", "") for cell in row] == titles
+    narrow = [t for t in packet.iter("table") if len(t.findall("./thead/tr/*")) <= 4]
+    assert narrow
+    assert all("stack" not in t.get("class", "") for t in narrow)
+
+
 def test_hand_written_page_is_in_both_outputs(built: tuple[Built, Path]) -> None:
     result, folder = built
     page = document_fromstring((folder / "build/binder/html/pages/notes.html").read_text("utf-8"))

@@ -61,8 +61,19 @@
     });
   }
 
+  // The style lays the rows of wide tables out as cards on a phone; laid out so, they would lose what they are.
+  function keepRoles(table) {
+    table.setAttribute("role", "table");
+    for (const body of table.tBodies) body.setAttribute("role", "rowgroup");
+    for (const row of table.querySelectorAll("tbody tr")) {
+      row.setAttribute("role", "row");
+      for (const cell of row.cells) cell.setAttribute("role", cell.tagName === "TH" ? "rowheader" : "cell");
+    }
+  }
+
   document.addEventListener("DOMContentLoaded", () => {
     themeButton();
+    document.querySelectorAll("table.stack").forEach(keepRoles);
     document.querySelectorAll("table.filter").forEach(filterBox);
     // On a phone the list of documents stands below the page and closed.
     const menu = document.querySelector(".menu details");
