@@ -7,7 +7,7 @@ from itertools import groupby
 
 from docutils import nodes
 
-from binder.documents.blocks import Cell, Column, Row, caution, data_table, paragraph, section, steps
+from binder.documents.blocks import Cell, Column, Row, caution, data_table, page_break, paragraph, section, steps
 from binder.inventory.lookup import natural
 from binder.settings.crossref import READ_BACK
 from binder.settings.functions import FUNCTIONS
@@ -27,7 +27,8 @@ _ORDER_COLUMNS = (
 
 def settings_section(table: SettingsTable) -> nodes.section:
     """All settings pages of one drive."""
-    parts = [*_writing_order(table), _changed(table), *_at_default(table), _restore(table)]
+    # The list for the night call is one sheet of its own.
+    parts = [*_writing_order(table), page_break(), _changed(table), *_at_default(table), _restore(table)]
     if table.owners:
         parts.append(_owners(table))
     if table.hazards:
