@@ -14,6 +14,8 @@ from binder.inventory.checks import apply_waivers
 from binder.inventory.findings import Finding, ordered
 from binder.inventory.lookup import (
     cable_of,
+    cables_of,
+    fold,
     machine_of,
     model_of,
     motor_of,
@@ -93,7 +95,8 @@ def study_drive(
     figures, sizing_findings = drive_figures(inventory, drive)
     wiring = wire_drive(inventory, drive, figures, former, recipes=recipes)
     settings = settings_table(inventory, drive, figures, wiring)
-    known = apply_waivers([*(f for f in inventory.findings if f.tag == drive.tag), *sizing_findings], inventory)
+    tags = _tags(inventory, drive)
+    known = apply_waivers([*(f for f in inventory.findings if fold(f.tag) in tags), *sizing_findings], inventory)
     field = field_pack(inventory, drive, figures, wiring, settings, findings=known)
     settings = proved(settings, ((line.id, line.proves) for line in _lines(field)))
     return DriveStudy(
@@ -111,6 +114,12 @@ def study_drive(
         field=field,
         findings=(*sizing_findings, *wiring.findings, *settings.findings, *field.findings),
     )
+
+
+def _tags(inventory: Inventory, drive: Drive) -> frozenset[str]:
+    """Tags whose stops in the workbook bar this drive's gates: its own, its motor's, machine's and cables'."""
+    records = (motor_of(inventory, drive), machine_of(inventory, drive), *cables_of(inventory, drive))
+    return frozenset(fold(r.tag) for r in (drive, *records) if r is not None and r.tag)
 
 
 def _lines(pack: FieldPack) -> Iterator[TestLine]:

@@ -38,7 +38,8 @@ def punch_items(
     -------
     items : tuple of PunchItem
         Open ones first, A before B before C. A failing line makes an item; the workbook may name
-        its owner and day under the same number, or under its own when its text names the line. A blank severity counts as A.
+        its owner and day under the same number, or under its own when its text names the line. A blank
+        severity counts as A.
     findings : tuple of Finding
         Items closed on paper while their line still fails.
     """

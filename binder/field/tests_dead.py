@@ -19,6 +19,7 @@ from binder.field.energies import has_bypass
 from binder.field.sheets import TestLine
 from binder.inventory.lookup import cable_of, cables_of
 from binder.inventory.records import Cable
+from binder.sizing.dead_tests import CABLE_LEAST_MOHM, CABLE_SOURCE, CABLE_TEST_V
 from binder.wiring.connections import Kind
 
 #: A line, or in words a line that does not apply and why.
@@ -367,11 +368,11 @@ def _cable_insulation(bench: Bench, cable: Cable) -> TestLine:
             line,
             what,
             "MΩ",
-            low=100,
+            low=CABLE_LEAST_MOHM,
             severity="A",
-            condition="1000 V DC (600 V cable), 1 min, both ends off; 500 V if a winding stays on",
+            condition=f"{CABLE_TEST_V:g} V DC (600 V cable), 1 min, both ends off; 500 V if a winding stays on",
             expected="over 1000 MΩ when new and short",
-            source=f"ANSI/NETA ATS 7.3.2 for the test; 100 MΩ for 600 V class {MEMORY}",
+            source=f"{CABLE_SOURCE} {MEMORY}",
         )
     volts = plain(bench.supply.voltage, "V") if bench.supply else None
     test_v, least = circuit_limit(volts) if volts else (None, None)

@@ -73,7 +73,7 @@ def restart_hazards(s: Situation, table: SettingsTable) -> tuple[RestartHazard, 
     if not s.schemes:
         return ()
     held = _held(s)
-    found = [_power(table, held), _reference(table, held), _reset(held)]
+    found = [_power(table, held), _reference(table, held), _reset(held), *_commanded(s)]
     if s.network is not None:
         found.append(_lost(table, held))
     if s.drive.automatic_resets or _count(table):
@@ -91,8 +91,35 @@ def restart_hazards(s: Situation, table: SettingsTable) -> tuple[RestartHazard, 
     return tuple(found)
 
 
+def _commanded(s: Situation) -> Iterator[RestartHazard]:
+    """Modes in which a controller or the network gives the command: it asks nobody at the machine."""
+    kinds = {d.tag: d.kind for d in s.wiring.devices}
+    modes = [
+        m
+        for m in s.wiring.modes
+        if m.command_owner == "network"
+        or kinds.get(m.command_device) in {"controller", "contact"}
+        or (m.name in {"auto", "remote"} and m.command_owner not in {"keypad", ""})
+    ]
+    if modes:
+        who = ", ".join(
+            dict.fromkeys(f"{m.name}: {m.command_device or m.command_owner}".removeprefix(": ") for m in modes)
+        )
+        yield _hazard(
+            "command of a controller",
+            "yes",
+            f"{who}; it may start the machine at any time, with nobody beside it",
+            "Give the command from the controller with the machine clear; see who is warned.",
+        )
+
+
+def _test(held: str, what: str) -> str:
+    """What to try; a start pulse is gone once given, so nobody can hold it."""
+    return f"With the run command held, {what}" if held else f"With the drive running and start let go, {what}"
+
+
 def _power(table: SettingsTable, held: str) -> RestartHazard:
-    cause, test = "return of power", "With the run command held, open and close the line disconnect, wait two minutes."
+    cause, test = "return of power", _test(held, "open and close the line disconnect, wait two minutes.")
     if not held:
         return _hazard(cause, "no", "no run command lasts through the outage", test)
     row = table.required("power_return")
@@ -103,10 +130,7 @@ def _power(table: SettingsTable, held: str) -> RestartHazard:
 
 
 def _reference(table: SettingsTable, held: str) -> RestartHazard:
-    cause, test = (
-        "return of reference",
-        "With the run command held, take the signal away for a minute and bring it back.",
-    )
+    cause, test = "return of reference", _test(held, "take the signal away for a minute and bring it back.")
     losses = [r for r in (*table.rows, *table.untouched) if r.function == "analog_input_loss" and r.source != "default"]
     if not held:
         return _hazard(cause, "no", "no run command is held", test)
@@ -117,7 +141,7 @@ def _reference(table: SettingsTable, held: str) -> RestartHazard:
 
 
 def _reset(held: str) -> RestartHazard:
-    test = "With the run command held, force a fault and reset it; watch for ten seconds."
+    test = _test(held, "force a fault and reset it; watch for ten seconds.")
     if not held:
         return _hazard("fault reset", "no", "no run command is held", test)
     return _hazard("fault reset", "yes", f"{held}; many drives obey a held command after a reset", test)
@@ -142,7 +166,7 @@ def _count(table: SettingsTable) -> bool:
 
 
 def _automatic(table: SettingsTable, held: str) -> RestartHazard:
-    test = "With the run command held, force a fault that resets itself; count the starts."
+    test = _test(held, "force a fault that resets itself; count the starts.")
     row = table.required("fault_reset_count")
     why = f"{row.number} allows {row.required} resets" if row else "the sheet Drives asks for automatic resets"
     return _hazard("automatic reset", "yes" if held else "no", f"{held or 'no run command is held'}; {why}", test)

@@ -17,7 +17,13 @@ _HALVING = Rule("limit / 0.5^((40 - T) / 10)", "IEEE 43, halving for every 10 K"
 _THERMOSET = Rule("limit / exp(-1245 (1/(T+273) - 1/313))", "IEEE 43-2013, thermosetting windings (from memory, check)")
 _INDEX = Rule("10 min over 1 min reading, by thermal class", "IEEE 43-2013")
 _SPREAD = Rule("largest distance from the mean of three line-to-line readings", "common practice, no source")
+
+#: Power cable of 600 V class where NEC rules: test voltage, least insulation, and where both come from.
+CABLE_TEST_V, CABLE_LEAST_MOHM = 1000.0, 100.0
+CABLE_SOURCE = "ANSI/NETA ATS 7.3.2 for the test; 100 MΩ for 600 V class"
+
 _CIRCUIT = Rule("by nominal voltage of the circuit", "IEC 60364-6:2016 Table 6.1")
+_CABLE = Rule("600 V class cable", f"{CABLE_SOURCE} (from memory, check)")
 _PTC = Rule("per winding, cold, measured with at most 2.5 V", "IEC 60034-11, DIN 44081/44082 (from memory, check)")
 _SETTING_NEC = Rule("motor plate current x 1.0", "NEC 2023 430.6(A)(2), 430.32(A)(1), 430.124")
 _SETTING_IEC = Rule("motor plate current x 1.0", "IEC 60204-1 7.3")
@@ -155,15 +161,15 @@ def _circuit(context: Context) -> Iterator[Figure]:
     yield need.figure(
         "test.cable_voltage",
         "DC test voltage for power cables, both ends free",
-        lambda: insulation.circuit_limit(volts)[0],
+        lambda: insulation.circuit_limit(volts)[0] if context.iec else CABLE_TEST_V,
         "V",
-        _CIRCUIT,
+        _CIRCUIT if context.iec else _CABLE,
     )
     yield need.figure(
         "test.cable_insulation",
         "Cable insulation, at least",
-        lambda: insulation.circuit_limit(volts)[1],
+        lambda: insulation.circuit_limit(volts)[1] if context.iec else CABLE_LEAST_MOHM,
         "MΩ",
-        _CIRCUIT,
-        note="a legal floor, no sign of health: a new short cable reads above 1000 MΩ",
+        _CIRCUIT if context.iec else _CABLE,
+        note="the limit of test line R1; a new short cable reads above 1000 MΩ",
     )

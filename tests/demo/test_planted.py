@@ -106,3 +106,21 @@ def test_workbook_is_what_the_script_makes(demo: Inventory, tmp_path: Path, monk
     for name in Inventory.__dataclass_fields__:
         if name not in {"workbook_digest", "findings"}:
             assert getattr(made, name) == getattr(demo, name), name
+
+
+def test_stop_of_a_machine_bars_the_gates_of_its_drive(demo_study: SiteStudy) -> None:
+    barred = {d.drive.tag: " ".join(d.field.gates[0].blocked_by) for d in demo_study.drives}
+    assert [tag for tag, blocks in barred.items() if "B106 P-202" in blocks] == ["VFD-202"]
+
+
+def test_command_of_a_controller_is_an_unexpected_start_where_one_commands(demo_study: SiteStudy) -> None:
+    why = {
+        d.drive.tag: h.why
+        for d in demo_study.drives
+        for h in d.settings.hazards
+        if h.cause == "command of a controller"
+    }
+    assert sorted(why) == ["VFD-101", "VFD-301", "VFD-302", "VFD-501", "VFD-502"]
+    assert why["VFD-101"].startswith("auto: K-101; ") and why["VFD-501"].startswith("remote: ")
+    tests = {h.test for d in demo_study.drives if d.drive.tag == "VFD-601" for h in d.settings.hazards}
+    assert not [t for t in tests if "run command held" in t], "a start pulse cannot be held"
