@@ -117,7 +117,7 @@ def _terminals(wiring: Wiring) -> nodes.section:
     columns = (
         Column("Strip", 0.7, kind="code"),
         Column("Terminal", 0.7, kind="code", header=True),
-        Column("Label", 0.7, kind="code"),
+        Column("Label", 0.8),
         Column("Function", 1.5),
         Column("Wire", 0.6, kind="code"),
         Column("Inside", 1.4, kind="code"),
@@ -131,7 +131,7 @@ def _terminals(wiring: Wiring) -> nodes.section:
                 t.strip,
                 t.terminal,
                 t.label,
-                t.function.replace("_", " "),
+                t.function,
                 t.number,
                 ", ".join(t.inside),
                 ", ".join(t.outside),

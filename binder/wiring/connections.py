@@ -93,6 +93,7 @@ class Device:
     rest: str = ""  # the state it is left in: 'OFF', 'released', 'healthy'
     key: str = ""  # scheme row and part, keeps a proposed tag over a revision
     scheme: str = ""
+    uses: tuple[tuple[str, str], ...] = ()  # terminal -> what it is for, where several schemes share the device
 
 
 @dataclass(frozen=True, slots=True)

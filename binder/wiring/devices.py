@@ -11,7 +11,7 @@ from binder.wiring.connections import Contact, Device, Wiring
 from binder.wiring.kinds import KINDS, Designations, proposed_letter
 from binder.wiring.numbering import Numbers
 from binder.wiring.recipe import Part, PartContact, parse_contact
-from binder.wiring.scheme_rows import NO_PLACE, SchemeRow, row_finding
+from binder.wiring.scheme_rows import NO_PLACE, SchemeRow, pairs, row_finding
 
 #: Kinds that only say 'some contact'.
 _PLAIN = frozenset({"switch", "contact"})
@@ -30,6 +30,7 @@ class _Making:
     rating: str = ""
     contacts: list[PartContact] = field(default_factory=list)
     ports: list[str] = field(default_factory=list)
+    uses: dict[str, str] = field(default_factory=dict)  # port -> what for
 
 
 class DeviceMaker:
@@ -97,8 +98,7 @@ class DeviceMaker:
 
     def _start(self, row: SchemeRow, part: Part, tag: str, key: str) -> _Making:
         place = self._enclosure if part.fixed == "panel" else self._place_of(row.place(part.key))
-        first = next(p for p in row.recipe.parts if not p.optional) is part
-        text = row.control.description if first and row.control.description else part.text
+        text = _text(row, part)
         rating = str(row.control.value) if part.kind == "potentiometer" and row.control.value else ""
         made = self._made[tag] = _Making(tag, part, place, text, key, row.recipe.key, rating)
         return made
@@ -116,6 +116,7 @@ class DeviceMaker:
             row.given[f"{part.key}:{port}"] = mark
             if mark not in making.ports:
                 making.ports.append(mark)
+                making.uses[mark] = _text(row, part)
             taken.add(mark)
 
     @staticmethod
@@ -145,6 +146,21 @@ class DeviceMaker:
         )  # fmt: skip
 
 
+def _text(row: SchemeRow, part: Part) -> str:
+    """What a device is for: the description, 'F1=low suction; F2=high discharge' where each has its own.
+
+    One description over several alike devices describes none of them alone.
+    """
+    given = row.control.description
+    own, _ = pairs(given)
+    if own and set(own) <= {p.key for p in row.recipe.parts}:
+        return own.get(part.key, part.text)
+    first = next(p for p in row.recipe.parts if not p.optional)
+    named = [p for p in row.recipe.parts if p.optional and p.kind == first.kind and p.key in row.tags]
+    alike = named and row.recipe.string and not first.legend
+    return given if first is part and given and not alike else part.text
+
+
 def _same_device(one: Part, other: Part) -> bool:
     """One tag may stand for a plain contact in one row and for its real device in another."""
     if one.kind == other.kind:
@@ -167,12 +183,15 @@ def _finished(m: _Making) -> Device:
     marks = [mark for c in m.contacts for mark in (c.a, c.b)]
     chart = tuple(c.closed for c in m.contacts)
     selector = m.part.kind == "selector"
+    shared = not m.contacts and len(set(m.uses.values())) > 1
     return Device(
-        tag=m.tag, kind=m.part.kind, place=m.place, text=m.text,
+        tag=m.tag, kind=m.part.kind, place=m.place,
+        text="; ".join(dict.fromkeys(m.uses.values())) if shared else m.text,
         terminals=(*marks, *m.ports),
         contacts=tuple(Contact((c.a, c.b), c.form) for c in m.contacts),
         positions=m.part.states if selector else (),
         chart=chart if selector else (),
         legend=m.part.legend, rating=m.rating, states=m.part.states, closed_in=chart,
         rest=m.part.rest or (m.part.states[0] if m.part.states else ""), key=m.key, scheme=m.scheme,
+        uses=tuple(m.uses.items()) if shared else (),
     )  # fmt: skip

@@ -10,7 +10,7 @@ from binder.wiring.lanes import Layout
 from binder.wiring.rows import Row, Unit, other_end
 from binder.wiring.screens import INSULATED
 from binder.wiring.sheet import SHEET_WIDTH
-from binder.wiring.vocabulary import function_name
+from binder.wiring.vocabulary import function_name, terminal_label
 from schemdraw_parts.contacts import REACH
 from schemdraw_parts.drive import BlockColumns, Cell, block_columns
 from schemdraw_parts.instruments import block_width
@@ -108,7 +108,9 @@ def unit_words(unit: Unit, *, cross: str = "") -> tuple[str, list[str]]:
         return "", []
     tag = device.tag if unit.parts == 1 else f"{device.tag} ({unit.part}/{unit.parts})"
     legend = f"legend {device.legend}" if device.legend else ""
-    text = device.text[:1].upper() + device.text[1:]
+    here = {end.terminal for row in unit.rows if (end := row.port) is not None and end.device == device.tag}
+    uses = "; ".join(dict.fromkeys(words for mark, words in device.uses if mark in here)) or device.text
+    text = uses[:1].upper() + uses[1:]
     return tag, [x for x in (text or device.kind, legend, device.rating, cross) if x]
 
 
@@ -204,7 +206,8 @@ def relays_of(terminals: Iterable[DriveTerminal]) -> list[tuple[str, str, str]]:
 
 
 def _cell(terminal: DriveTerminal) -> Cell:
-    return Cell(terminal.number, terminal.label, function_name(terminal.function), 0, 0, (0.0,))
+    label = terminal_label(terminal.number, terminal.label, terminal.role)
+    return Cell(terminal.number, label, function_name(terminal.function), 0, 0, (0.0,))
 
 
 def _panel(layout: Layout, rows: list[Row], economy: Economy) -> tuple[float, float]:

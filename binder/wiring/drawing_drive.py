@@ -7,7 +7,7 @@ from collections import defaultdict
 from binder.wiring.drawing_columns import LEFT, relays_of, wire_label
 from binder.wiring.drawing_sheet import ControlSheet
 from binder.wiring.lanes import ABOVE, BELOW, IDLE
-from binder.wiring.vocabulary import function_name
+from binder.wiring.vocabulary import function_name, terminal_label
 from schemdraw_parts.drive import RELAY, TRACK, Cell, ControlTerminals, LinkBracket, RelayContact
 
 #: Upper edge of the block. [mm]
@@ -73,8 +73,9 @@ def _cells(sheet: ControlSheet) -> tuple[list[Cell], list[int]]:
         relay = terminal.role.partition(".")[0] if terminal.role.startswith("RO") else ""
         words = "" if relay and relay == said else function_name(terminal.function)
         said = relay
+        label = terminal_label(terminal.number, terminal.label, terminal.role)
         cells.append(Cell(
-            terminal.number, terminal.label, words, top - BLOCK_TOP, bottom - BLOCK_TOP,
+            terminal.number, label, words, top - BLOCK_TOP, bottom - BLOCK_TOP,
             tuple(y - BLOCK_TOP for y in heights), index in sheet.layout.plan.used,
         ))  # fmt: skip
     return cells, indices

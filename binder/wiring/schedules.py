@@ -14,6 +14,7 @@ from binder.inventory.conductor_sizes import parse_conductor
 from binder.wiring.connections import Connection, Core, Device, End, Expected, Kind, WireCable, Wiring
 from binder.wiring.kinds import KINDS
 from binder.wiring.numbering import natural_key
+from binder.wiring.vocabulary import function_name, terminal_label
 
 #: Contacts and test leads in an end-to-end reading; common practice, no source. [Ω]
 _CONTACTS_OHM = 1.0
@@ -150,7 +151,10 @@ def wire_list(wiring: Wiring) -> tuple[WireLine, ...]:
 def terminal_plan(wiring: Wiring) -> tuple[TerminalLine, ...]:
     """Return the drive's control terminals, unused ones too, then every strip terminal in order."""
     ordered = sorted(wiring.terminals, key=lambda t: t.order)
-    rows = [(wiring.designation, t.number, t.label, t.function) for t in ordered]
+    rows = [
+        (wiring.designation, t.number, terminal_label(t.number, t.label, t.role), function_name(t.function))
+        for t in ordered
+    ]
     rows += [(s.tag, mark, "", "") for s in wiring.strips for mark in s.terminals]
     here: dict[End, list[Connection]] = {}
     for c in wiring.connections:

@@ -146,6 +146,12 @@ TERMINAL_FUNCTIONS: dict[str, TerminalFunction] = {f.key: f for f in (*_digital(
 #: Roles that the control wiring never touches: they stand on the power drawing.
 POWER_ROLES: frozenset[str] = frozenset(k for k, r in ROLES.items() if r.signal is Signal.POWER)
 
+#: Short words for supply and common terminals that the manual gives no label.
+_UNLABELLED: dict[str, str] = {
+    "P24": "+24 V", "N24": "0 V", "DIC": "DI common", "R10": "+10 V", "A0": "analog 0 V", "EN": "enable",
+    "STOS": "STO supply", "STOC": "STO common",
+}  # fmt: skip
+
 #: Functions whose loss must stop the drive: their contact has to open to stop.
 #: IEC 60204-1:2016, 9.2 (stop by opening) and 9.4.3, from memory, check.
 FAIL_SAFE: frozenset[str] = frozenset(
@@ -185,3 +191,27 @@ def function_name(key: str) -> str:
     """
     known = TERMINAL_FUNCTIONS.get(key)
     return known.name if known else key.replace("_", " ")
+
+
+def terminal_label(number: str, label: str, role: str) -> str:
+    """Return what is printed beside a terminal's number: its label, else its role in short words.
+
+    Parameters
+    ----------
+    number, label, role : str
+        A label that repeats the number counts as none.
+
+    Returns
+    -------
+    str
+        '' when neither label nor role says more than the number.
+
+    Examples
+    --------
+    >>> terminal_label("X1.1", "X1.1", "P24"), terminal_label("13", "DI1", "DI"), terminal_label("10V", "+10V", "R10")
+    ('+24 V', 'DI1', '+10V')
+    """
+    if label and label != number:
+        return label
+    words = _UNLABELLED.get(role) or role.replace(".", " ")
+    return "" if words == number else words

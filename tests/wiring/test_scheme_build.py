@@ -8,7 +8,7 @@ from invented_drives import COMPLETE, FULL, row, site, wire
 from binder.engineering.figure import Figures
 from binder.inventory.findings import Grade
 from binder.inventory.quantities import measure
-from binder.inventory.records import Override
+from binder.inventory.records import Control, Override
 from binder.wiring.build import wire_drive
 from binder.wiring.connections import Kind, Signal, Wiring
 
@@ -275,3 +275,21 @@ def test_order_of_the_sheets_rows_plays_no_part() -> None:
     other = wire(FULL[::-1], "24", keyed=False)
     assert one.connections == other.connections
     assert one.terminals == other.terminals
+
+
+def test_alike_devices_and_a_shared_controller_carry_their_own_words() -> None:
+    def texts(*rows: Control) -> dict[str, str]:
+        return {d.tag: d.text for d in wire(rows, "24").devices}
+
+    run = row("two-wire run", "panel door")
+    both = "F1=PSL-1; F2=PSH-1"
+    named = texts(run, row("permissive string", "pump", devices=both, description="F1=low suction; F2=high discharge"))
+    assert (named["PSL-1"], named["PSH-1"]) == ("low suction", "high discharge")
+    joint = texts(run, row("permissive string", "pump", devices=both, description="Suction and discharge"))
+    assert (joint["PSL-1"], joint["PSH-1"]) == ("permissive 1", "permissive 2")
+    single = texts(run, row("permissive string", "pump", devices="F1=PSL-1", description="Low suction pressure"))
+    assert single["PSL-1"] == "Low suction pressure"
+    plc = row("4-20 mA reference", "PLC-1", devices="A=PLC-1"), row("fault relay", "PLC-1", devices="A=PLC-1")
+    device = next(d for d in wire((run, *plc), "24").devices if d.tag == "PLC-1")
+    assert device.text == "speed signal; fault from drive"
+    assert dict(device.uses)["DI1"] == "fault from drive"
