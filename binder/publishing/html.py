@@ -76,7 +76,8 @@ def _write_box(w: Writer, node: own.write_box) -> str:
 
 
 def _qr_code(w: Writer, node: own.qr_code) -> str:
-    return f'<figure class="qr">{inline_svg(qr_source(node["content"]), "qr", node["alt"])}</figure>'
+    code = inline_svg(qr_source(node["content"]), "qr", node["alt"])
+    return f'<figure class="qr">{code}<figcaption>{escape(node["alt"])}</figcaption></figure>'
 
 
 def _page_break(_: Writer, __: own.page_break) -> str:

@@ -85,6 +85,16 @@ def test_every_sheet_carries_number_revision_status_and_count(made: tuple[PdfRes
             assert "NOTFITFORHANDOVER" in text
 
 
+def test_the_running_head_says_the_tag_once_and_a_code_has_its_words(tmp_path: Path) -> None:
+    binder = invented_binder(packets=1)
+    named = [replace(d, title=f"{d.subject} Weir pump") if d.subject else d for d in binder.documents]
+    files = write_pdfs(replace(binder, documents=named), tmp_path / "out", cache_dir=tmp_path / "c", jobs=1).files
+    with pikepdf.open(files["OWW-P-101"]) as pdf:
+        texts = [plain(page_text(page)) for page in pdf.pages]
+    assert all("5P-101WeirpumpOPENSTOPS" in text for text in texts)
+    assert any("DocumentOWW-P-101" in text for text in texts)
+
+
 def test_no_stop_no_banner_and_no_watermark_when_issued(tmp_path: Path) -> None:
     binder = invented_binder(stops=0, packets=1)
     binder = replace(binder, documents=[replace(d, status="issued") for d in binder.documents])
