@@ -170,12 +170,13 @@ def _at_default(table: SettingsTable) -> Iterable[nodes.section]:
         return
     columns = (
         Column("No.", 0.8, kind="code", header=True),
-        Column("Setting", 2.8),
+        Column("Setting", 2.0),
         Column("Default", 1.4),
         Column("As found", 1.2, kind="write"),
+        Column("Why", 3.0),
     )
     rows = [
-        Row((r.number, r.name, _default(r), r.as_found), key=r.number)
+        Row((r.number, r.name, _default(r), r.as_found, r.reason.removeprefix("left at default: ")), key=r.number)
         for r in sorted(table.untouched, key=lambda r: natural(r.number))
     ]
     yield section(
