@@ -13,7 +13,7 @@ CONTROLS: list[Row] = rows(
     VFD-101 | two-wire run           | auto   | PLC-1        | K=K-101                                  |       | 40 m   |
     VFD-101 | speed potentiometer    | hand   | local panel  | R=SP-101                                 | 5 kΩ  | 25 ft  |
     VFD-101 | 4-20 mA reference      | auto   | PLC-1        | A=PLC-1                                  |       | 40 m   |
-    VFD-101 | permissive string      |        | pump         | F1=PSL-101; F2=PSH-101                   |       | 150 ft | Low suction and high discharge pressure
+    VFD-101 | permissive string      |        | pump         | F1=PSL-101; F2=PSH-101                   |       | 150 ft | F1=Low suction; F2=High discharge
     VFD-101 | motor isolator contact |        | pump         | F1=DS-101M                               |       | 150 ft |
     VFD-101 | thermistor             |        | pump         | B=TH-101                                 |       | 150 ft |
     VFD-101 | fault relay            |        | PLC-1        | A=PLC-1                                  | 24 V  | 40 m   |
@@ -27,7 +27,7 @@ CONTROLS: list[Row] = rows(
     VFD-301 | two-wire run           | auto   | PLC-1        | K=K-301                                  |       | 100 ft |
     VFD-301 | speed potentiometer    | hand   | panel door   | R=SP-301                                 | 5 kΩ  |        |
     VFD-301 | 4-20 mA reference      | auto   | PLC-1        | A=PLC-1                                  |       | 100 ft |
-    VFD-301 | permissive string      |        | fan room     | F1=ZS-301; F2=FZ-301                     |       | 120 ft | Damper open and frost thermostat
+    VFD-301 | permissive string      |        | fan room     | F1=ZS-301; F2=FZ-301                     |       | 120 ft | F1=Damper open; F2=Frost thermostat
     VFD-301 | fault relay            |        | PLC-1        | A=PLC-1                                  | 24 V  | 100 ft |
     VFD-301 | run relay              |        | PLC-1        | A=PLC-1                                  | 24 V  | 100 ft |
     VFD-302 | two-wire run           |        | PLC-1        | K=K-302                                  |       | 30 m   |
