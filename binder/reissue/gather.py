@@ -207,6 +207,8 @@ def _findings(owner: str, findings: Iterable[Finding]) -> Iterator[Fact]:
 
 
 def _settings(owner: str, drive: DriveStudy) -> Iterator[Fact]:
+    for hazard in drive.settings.hazards:
+        yield _fact((owner, "restart", hazard.cause, "starts"), hazard.starts, f"after {hazard.cause}: {hazard.starts}")
     for row in drive.settings.rows:
         item = " ".join(x for x in (row.function, row.applies_to) if x) or f"no. {row.number}"
         words = f"{row.number} {row.name}: {row.required} {row.unit}".strip()
@@ -236,8 +238,6 @@ def _wiring(owner: str, drive: DriveStudy) -> Iterator[Fact]:
         words = f"run by {mode.command_owner}, speed by {mode.reference_owner}"
         words += f", permitted by {', '.join(sorted(mode.permissives)) or 'all'}; {mode.selected_by or 'always'}"
         yield _fact((owner, "mode", mode.name or "always", "owners"), words)
-    for hazard in drive.settings.hazards:
-        yield _fact((owner, "restart", hazard.cause, "starts"), hazard.starts, f"after {hazard.cause}: {hazard.starts}")
     for line in cable_schedule(wiring):
         screen = f"screened, {line.screen}" if line.screened else "unscreened"
         length = "length unknown" if line.length_m is None else f"{line.length_m:g} m"
