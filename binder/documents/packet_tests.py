@@ -79,20 +79,25 @@ def _sheet(sheet: TestSheet, wires: Mapping[str, CheckLine]) -> nodes.section:
 
 
 def _wire_line(line: TestLine, wire: CheckLine) -> Row:
-    live = (
-        "; ".join(f"{between}, {state}: {reading}" for between, state, reading in wire.live) or "continuity proves it"
-    )
     cells = (
         wire.number or "–",
         wire.from_end,
         wire.to_end,
         wire.marking,
         wire.dead,
-        live,
+        _live(wire) or "continuity proves it",
         line.initials,
         _verdict(line),
     )
     return Row(cells, key=line.id, tone="stop" if line.verdict == "fail" else "")
+
+
+def _live(wire: CheckLine) -> str:
+    """Readings of one conductor, each pair of points named once."""
+    pairs: dict[str, list[str]] = {}
+    for between, state, reading in wire.live:
+        pairs.setdefault(between, []).append(f"{state} {reading}")
+    return "; ".join(f"{between}: {', '.join(readings)}" for between, readings in pairs.items())
 
 
 def _verdict(line: TestLine) -> str:
