@@ -81,7 +81,7 @@ def lockout_section(card: LockoutCard, language: str = ENGLISH, *, anchor: str =
             steps([t(step) for step in card.steps], side_by_side=True),
             id=f"{anchor}-steps",
         ),
-        paragraph(strong(f"{t('Test points')}: "), "; ".join(map(t, card.test_points)) + "."),
+        paragraph(strong(f"{t('Test points')}: "), _listed(card.test_points, t)),
         paragraph(
             strong(f"{t('Return to service')}: "),
             " ".join(f"{i}. {t(step)}" for i, step in enumerate(card.return_steps, 1)),
@@ -105,6 +105,11 @@ def lockout_section(card: LockoutCard, language: str = ENGLISH, *, anchor: str =
         id=anchor,
     )
     return marked(made, language)
+
+
+def _listed(texts: Sequence[str], t: Say) -> str:
+    """Texts as one sentence, whether or not a person ended them with a stop."""
+    return "; ".join(t(text).rstrip(".") for text in texts) + "."
 
 
 def _charge(card: LockoutCard) -> list[tuple[str, str]]:
@@ -159,7 +164,7 @@ def door_card_section(
     parts: list[nodes.Node] = [
         key_values([(t(name), value) for name, value in pairs], columns=1),
         *([caution("warning", warned, " ".join(map(t, card.cautions)))] if card.cautions else []),
-        paragraph(strong(f"{t('Prove dead at')}: "), "; ".join(map(t, card.test_points)) + "."),
+        paragraph(strong(f"{t('Prove dead at')}: "), _listed(card.test_points, t)),
         data_table(modes, [Row(tuple(map(t, m)), key=m[0]) for m in card.modes], filter=False),
         bullets(map(t, card.monitors)),
         data_table(baseline, [Row(tuple(map(t, b)), key=b[0]) for b in card.baseline], filter=False),

@@ -98,7 +98,7 @@ ISOLATION: list[Row] = [
         LP-1/17 | circuit breaker   | Chemical room   | relay circuit of others | VFD-501 | 120 V | yes | | Open, breaker lock and tag. | 0 V between the relay contacts and each to ground.
         LP-2/5  | circuit breaker   | Feed mill       | relay circuit of others | VFD-602; VFD-603 | 120 V | yes | | Open, breaker lock and tag. | 0 V between the relay contacts and each to ground.
         LP-2/7  | circuit breaker   | Feed mill       | relay circuit of others | VFD-601 | 120 V | yes | | Open, breaker lock and tag. | 0 V between the relay contacts and each to ground.
-        V-101   | gate valve        | Raw water pit   | back-spin      | VFD-101 |         | yes      |                     | Close, chain and lock.     | The shaft stands and does not turn by hand.
+        V-101   | gate valve        | Raw water pit   | back-spin      | VFD-101 |         | yes      |                     | Close, chain and lock.     | The shaft stands still; no flow runs back.
         V-102   | drain valve       | Raw water pit   | water pressure | VFD-101 |         | yes      |                     | Open the drain, lock open. | Gauge PI-101 at zero.
         V-201   | gate valve        | Booster skid    | water pressure | VFD-201; VFD-202 | | yes     |                     | Close, chain and lock.     | Open the drain; no flow.
         V-401   | ball valve        | Dosing skid     | chemical pressure | VFD-401 |      | yes      |                     | Close and lock, flush.     | Gauge PI-401 at zero.

@@ -333,8 +333,8 @@ def test_two_builds_at_once_are_refused(tmp_path: Path) -> None:
 
 def test_damaged_page_memory_is_made_again(tmp_path: Path) -> None:
     build_binder(tmp_path, invented_binder(packets=1), pdf=False)
-    (tmp_path / "build/work/doctrees/documents/k0031.doctree").write_bytes(b"no pickle")
-    (tmp_path / "build/work/html/documents/k0031.html").unlink()
+    (tmp_path / "build" / "work" / "doctrees" / "documents" / "k0031.doctree").write_bytes(b"no pickle")
+    (tmp_path / "build" / "work" / "html" / "documents" / "k0031.html").unlink()
     build_binder(tmp_path, invented_binder(packets=1), pdf=False)
     assert "P-101" in (tmp_path / "build/binder/html/documents/k0031.html").read_text("utf-8")
 
