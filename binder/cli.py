@@ -22,9 +22,10 @@ from binder.inventory.findings import Grade, open_stops
 from binder.issue_commands import add_issue_commands
 from binder.progress import Progress
 from binder.project import WORKBOOK, Project
-from binder.report import count_text, findings_text, open_text, settings_text
+from binder.report import connections_text, count_text, findings_text, open_text, settings_text
 from binder.study import SiteStudy
 from binder.watching import watch
+from binder.wiring.as_json import connection_data
 from binder.workbook_commands import add_workbook_commands
 
 GOOD, OPEN_STOPS, WRONG_CALL = 0, 1, 2
@@ -82,7 +83,9 @@ def _parser() -> argparse.ArgumentParser:
     figures = _command(commands, "figures", _figures, "print every computed figure with unit, rule and inputs")
     _project(figures)
     figures.add_argument("--json", action="store_true", help="figures as JSON on stdout")
-    figures.add_argument("--settings", action="store_true", help="each setting instead: value, reason, and its origin")
+    instead = figures.add_mutually_exclusive_group()
+    instead.add_argument("--settings", action="store_true", help="each setting instead: value, reason, and its origin")
+    instead.add_argument("--connections", action="store_true", help="each conductor instead: number, ends, core, size")
 
     build = _command(commands, "build", _build, "build the binder; HTML and PDF unless one is named")
     _project(build)
@@ -161,6 +164,9 @@ def _figures(arguments: argparse.Namespace) -> int:
     if arguments.settings:
         print(_settings_json(study) if arguments.json else settings_text(study))
         return _status(study)
+    if arguments.connections:
+        print(_connections_json(study) if arguments.json else connections_text(study))
+        return _status(study)
     tables = {"site": study.figures, **{d.drive.tag: d.figures for d in study.drives}}
     if arguments.json:
         data = {tag: [f.as_dict() for f in table.values()] for tag, table in tables.items()}
@@ -175,6 +181,11 @@ def _figures(arguments: argparse.Namespace) -> int:
 
 def _settings_json(study: SiteStudy) -> str:
     tables = {d.drive.tag: [asdict(r) for r in (*d.settings.rows, *d.settings.untouched)] for d in study.drives}
+    return json.dumps(tables, indent=2, ensure_ascii=False)
+
+
+def _connections_json(study: SiteStudy) -> str:
+    tables = {d.drive.tag: connection_data(d.wiring) for d in study.drives}
     return json.dumps(tables, indent=2, ensure_ascii=False)
 
 

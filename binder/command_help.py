@@ -33,8 +33,14 @@ TAUGHT: dict[str, tuple[str, tuple[str, ...]]] = {
     "figures": (
         "Prints what was computed for every drive and for the site, with limit and source. 'Not judged' means that "
         "data are missing; --json names them, and gives the inputs with their cells. --settings prints each setting "
-        "instead: what it must be, and where that came from.",
-        ("binder figures my_site", "binder figures my_site --json", "binder figures my_site --settings"),
+        "instead: what it must be, and where that came from. --connections prints each conductor of the control wiring "
+        "instead; with --json also devices, terminals, cables and their cores.",
+        (
+            "binder figures my_site",
+            "binder figures my_site --json",
+            "binder figures my_site --settings",
+            "binder figures my_site --connections --json",
+        ),
     ),
     "build": (
         "Makes the whole binder beside the old one and puts it in place when it is complete; a build that fails or is "

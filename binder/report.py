@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from binder.field.sheets import GATES
 from binder.inventory.findings import Finding, Grade
 from binder.study import SiteStudy
+from binder.wiring.schedules import wire_list
 
 _WIDTH = 96
 _DRIVES_TOLD = 20
@@ -67,6 +68,30 @@ def settings_text(study: SiteStudy) -> str:
                 value = f"{value} ({row.required_text})"
             told = row.reason if row.source == "default" else f"{row.source}: {row.reason}"
             lines.append(f"  {row.step or '-':>3}  {row.number:<6} {function:<34} {value:<26} {told}")
+    return "\n".join(lines)
+
+
+def connections_text(study: SiteStudy) -> str:
+    """Say wire by wire what each drive's control wiring joins.
+
+    Parameters
+    ----------
+    study : SiteStudy
+
+    Returns
+    -------
+    str
+        A block a drive, in the order of its wire list.
+    """
+    lines: list[str] = []
+    for s in study.drives:
+        lines += ["", f"{s.drive.tag}  drive {s.wiring.designation}"]
+        for wire in wire_list(s.wiring):
+            core = f"{wire.cable} {wire.core}".strip()
+            made = " ".join(filter(None, (core, wire.colour, wire.size)))
+            joined = f"{wire.from_end} to {wire.to_end}"
+            told = f"{wire.status}: {wire.reason}" if wire.status and wire.reason else wire.status or wire.scheme
+            lines.append(f"  {wire.number or '-':>4}  {joined:<34} {wire.kind:<7} {made:<24} {told}".rstrip())
     return "\n".join(lines)
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import shutil
 from pathlib import Path
 
@@ -54,3 +55,17 @@ def test_settings_are_told_function_by_function(capsys: pytest.CaptureFixture[st
     assert current[3:6] == ["85.6", "A", "plate:"]
     limit = next(words for words in block if "current_limit" in words)
     assert limit[5:8] == ["left", "at", "default:"]
+
+
+def test_connections_are_told_wire_by_wire_and_as_json(capsys: pytest.CaptureFixture[str]) -> None:
+    main(["figures", str(DEMO.parent), "--connections"])
+    lines = capsys.readouterr().out.splitlines()
+    main(["figures", str(DEMO.parent), "--connections", "--json"])
+    data = json.loads(capsys.readouterr().out)
+    assert len(data) == 11
+    assert sum(len(d["connections"]) for d in data.values()) == sum(line.startswith("  ") for line in lines)
+    first = data["VFD-101"]["connections"][0]
+    joined = "{device}:{terminal}".format(**first["from"]) + " to " + "{device}:{terminal}".format(**first["to"])
+    block = lines[next(n for n, line in enumerate(lines) if line.startswith("VFD-101 ")) + 1 :]
+    assert block[0].split()[0] == first["number"]
+    assert joined in block[0]
