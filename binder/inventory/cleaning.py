@@ -84,6 +84,8 @@ def check_characters(text: str, *, lines: bool = False) -> None:
     ------
     CellError
     """
+    if text.isascii() and text.isprintable():
+        return
     for place, char in enumerate(text, start=1):
         if char in _BIDI:
             raise CellError(
@@ -109,9 +111,14 @@ def fold_text(text: str, *, lines: bool = False) -> str:
     >>> fold_text(" Ｐ\\u20113\\u00a0 12 ")
     'P-3 12'
     """
-    text = unicodedata.normalize("NFKC", text.translate(_DASHES)).translate(_DASHES)
-    text = "".join(c for c in text if unicodedata.category(c) != "Cf")
-    if lines:
+    if not text.isascii():  # in plain letters nothing is hidden and nothing has a second spelling
+        text = unicodedata.normalize("NFKC", text.translate(_DASHES)).translate(_DASHES)
+        text = "".join(c for c in text if unicodedata.category(c) != "Cf")
+    return _single_spaced(text, lines=lines)
+
+
+def _single_spaced(text: str, *, lines: bool) -> str:
+    if lines and not text.isprintable():
         rows = (" ".join(row.split()) for row in text.replace("\r\n", "\n").replace("\r", "\n").split("\n"))
         return "\n".join(rows).strip()
     return " ".join(text.split())
@@ -127,12 +134,10 @@ def plain_text(text: str, *, lines: bool = False) -> str:
 
     Signs such as ² and ½ stay what they are.
     """
-    text = unicodedata.normalize("NFC", text.translate(_WIDE))
-    text = "".join(c for c in text if unicodedata.category(c) != "Cf" or c in "\u200c\u200d")
-    if lines:
-        rows = (" ".join(row.split()) for row in text.replace("\r\n", "\n").replace("\r", "\n").split("\n"))
-        return "\n".join(rows).strip()
-    return " ".join(text.split())
+    if not text.isascii():
+        text = unicodedata.normalize("NFC", text.translate(_WIDE))
+        text = "".join(c for c in text if unicodedata.category(c) != "Cf" or c in "\u200c\u200d")
+    return _single_spaced(text, lines=lines)
 
 
 def fold_quantity(text: str) -> str:

@@ -104,6 +104,7 @@ class _Index:
     readings: dict[str, tuple[Reading, ...]]
     spares: dict[str, tuple[Spare, ...]]
     panel_drives: dict[str, tuple[Drive, ...]]
+    supply_drives: dict[str, tuple[Drive, ...]]
 
 
 def _strip(terminal: ModelTerminal) -> tuple[object, ...]:
@@ -111,12 +112,18 @@ def _strip(terminal: ModelTerminal) -> tuple[object, ...]:
 
 
 def _build(inventory: Inventory) -> _Index:
+    panels = _one(inventory.panels, lambda r: r.tag)
+
+    def supplies_above(drive: Drive) -> list[str]:
+        panel = panels.get(fold(drive.panel))
+        return [panel.supply] if panel else []
+
     return _Index(
         drives=_one(inventory.drives, lambda r: r.tag),
         motors=_one(inventory.motors, lambda r: r.tag),
         machines=_one(inventory.machines, lambda r: r.tag),
         models=_one(inventory.models, lambda r: r.model),
-        panels=_one(inventory.panels, lambda r: r.tag),
+        panels=panels,
         supplies=_one(inventory.supplies, lambda r: r.tag),
         instruments=_one(inventory.instruments, lambda r: r.tag),
         people=_one((p for p in inventory.people if p.initials), lambda r: r.initials),
@@ -152,6 +159,7 @@ def _build(inventory: Inventory) -> _Index:
         ),
         spares=_many(inventory.spares, lambda r: r.drives, lambda r: natural(r.part)),
         panel_drives=_many(inventory.drives, lambda r: [r.panel], lambda r: natural(r.tag)),
+        supply_drives=_many(inventory.drives, supplies_above, lambda _: 0),
     )
 
 
@@ -217,6 +225,16 @@ def supply_of(inventory: Inventory, drive: Drive) -> Supply | None:
     """Return the supply of the drive's panel."""
     panel = panel_of(inventory, drive)
     return _index(inventory).supplies.get(fold(panel.supply)) if panel else None
+
+
+def drives_of_supply(inventory: Inventory, supply: Supply) -> tuple[Drive, ...]:
+    """Return the drives whose panel hangs on a supply, in the order of the workbook."""
+    return _index(inventory).supply_drives.get(fold(supply.tag), ())
+
+
+def supply_with_tag(inventory: Inventory, tag: str) -> Supply | None:
+    """Return the supply with this tag, as a panel names it."""
+    return _index(inventory).supplies.get(fold(tag))
 
 
 def cables_of(inventory: Inventory, drive: Drive) -> tuple[Cable, ...]:

@@ -199,8 +199,7 @@ class _RowReader:
 
     def _not_a_row(self, filled: Mapping[str, Cell]) -> CellError | None:
         words = [c.value for c in filled.values() if isinstance(c.value, str)]
-        named = sum(column_named(w, self.sheet, self.names) is not None for w in words)
-        if len(words) >= 2 and named == len(words):
+        if len(words) >= 2 and all(column_named(w, self.sheet, self.names) is not None for w in words):
             return CellError("B156", "a second row of headings", "", "Nothing to do; better delete it.")
         first = self.sheet.key in filled and str(filled[self.sheet.key].value).strip().casefold().rstrip(":")
         if first and first.startswith(_TOTALS) and first.split()[0] in {"total", "totals", "sum", "subtotal", "grand"}:

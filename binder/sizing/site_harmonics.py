@@ -12,9 +12,10 @@ from binder.engineering.ranges import positive
 from binder.engineering.short_circuit import fault_power_mva
 from binder.engineering.tables import load
 from binder.inventory.findings import Finding, Grade
+from binder.inventory.lookup import drives_of_supply
 from binder.inventory.records import Drive, Supply
 from binder.sizing.context import Context, SiteContext
-from binder.sizing.site_parts import context_at, drives_of_supply, numbers
+from binder.sizing.site_parts import context_at, numbers
 from binder.sizing.words import joined
 
 _SUM = Rule("harmonics of all drives added as numbers, no diversity and no cancelling", "safe side of IEC TR 61000-3-6")
@@ -39,7 +40,11 @@ def supply_figures(site: SiteContext, supply: Supply) -> Iterator[Figure | Findi
 
 def _three_phase(site: SiteContext, supply: Supply) -> tuple[Drive, ...]:
     """Drives of a supply whose harmonics are computed."""
-    return tuple(d for d in drives_of_supply(site, supply) if not _single_phase(site, d))
+    return tuple(d for d in drives_of_supply(site.inventory, supply) if not _single_phase(site, d))
+
+
+def _has_three_phase(site: SiteContext, supply: Supply) -> bool:
+    return any(not _single_phase(site, d) for d in drives_of_supply(site.inventory, supply))
 
 
 def _single_phase(site: SiteContext, drive: Drive) -> bool:
@@ -103,7 +108,7 @@ def _demand(at: Context, site: SiteContext, supply: Supply, drives: tuple[Drive,
     fundamentals = numbers(need, site, drives, "harmonics.fundamental")
     reactances = numbers(need, site, drives, "harmonics.reactance")
     demand, fault = need.of("site", "common_point_demand", "A"), need.figure_of(f"site.source_fault.{supply.tag}")
-    if sum(bool(_three_phase(site, s)) for s in site.inventory.supplies) > 1:
+    if sum(_has_three_phase(site, s) for s in site.inventory.supplies) > 1:
         note = "rule not implemented: one common point for several supplies with three-phase drives"
         yield Figure(key, name, None, "%", _TDD, tuple(need.inputs), verdict="not judged", note=note)
         return

@@ -10,12 +10,12 @@ from binder.engineering.supply import apparent_power_kva
 from binder.engineering.tables import OutsideTableError
 from binder.engineering.voltage_drop import drop_percent, drop_v
 from binder.inventory.findings import Finding, Grade
-from binder.inventory.lookup import drives_of_panel
+from binder.inventory.lookup import drives_of_panel, drives_of_supply, supply_with_tag
 from binder.inventory.records import Panel, Supply
 from binder.sizing import fault
 from binder.sizing.context import Context, SiteContext, at_least
 from binder.sizing.runs import run_of, size_of
-from binder.sizing.site_parts import context_at, drives_of_supply, numbers, supply_with_tag
+from binder.sizing.site_parts import context_at, numbers
 
 _DEMAND = Rule("sqrt 3 U × sum of rated input currents and other load", "circuit theory; no diversity taken")
 _LOADING = Rule("load over rating", "arithmetic; harmonic heating (IEEE C57.110) not implemented")
@@ -46,7 +46,7 @@ _FAR = 5.0  # recommended limit of feeder and branch together. [%]
 def supply_figures(site: SiteContext, supply: Supply) -> Iterator[Figure | Finding]:
     """Yield demand, transformer loading, generator check and fault current of one supply."""
     at, tag = context_at(site, panel=None, supply=supply), supply.tag
-    drives = drives_of_supply(site, supply)
+    drives = drives_of_supply(site.inventory, supply)
     need = at.needs()
     currents = numbers(need, site, drives, "line.current")
     other = need.of("supply", "other_load", "A") if supply.other_load is not None else 0.0
@@ -97,7 +97,7 @@ def _generator(at: Context, site: SiteContext, tag: str) -> Iterator[Figure | Fi
     if supply is None or supply.generator_rating is None:
         return
     need = at.needs()
-    currents = numbers(need, site, drives_of_supply(site, supply), "line.current")
+    currents = numbers(need, site, drives_of_supply(site.inventory, supply), "line.current")
     rating, voltage = need.of("supply", "generator_rating", "kVA"), need.of("supply", "voltage", "V")
     figure = need.figure(
         f"site.generator.{tag}",
@@ -123,7 +123,7 @@ def _generator(at: Context, site: SiteContext, tag: str) -> Iterator[Figure | Fi
 
 def panel_figures(site: SiteContext, panel: Panel) -> Iterator[Figure | Finding]:
     """Yield feeder, its drop, and fault current against rating of one panel."""
-    at = context_at(site, panel=panel, supply=supply_with_tag(site, panel.supply))
+    at = context_at(site, panel=panel, supply=supply_with_tag(site.inventory, panel.supply))
     drives = drives_of_panel(site.inventory, panel)
     if drives:
         need = at.needs()

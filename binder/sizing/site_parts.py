@@ -6,7 +6,6 @@ import math
 from collections.abc import Iterable
 
 from binder.engineering.figure import Figure, Figures
-from binder.inventory.lookup import fold, panel_of
 from binder.inventory.records import Drive, Panel, Supply
 from binder.sizing.context import Context, Needs, SiteContext
 
@@ -30,21 +29,6 @@ def context_at(site: SiteContext, *, panel: Panel | None, supply: Supply | None)
         site=site.site,
         figures=site.figures,
     )
-
-
-def supply_with_tag(site: SiteContext, tag: str) -> Supply | None:
-    """Return the supply that a panel names."""
-    return next((s for s in site.inventory.supplies if fold(s.tag) == fold(tag)), None)
-
-
-def drives_of_supply(site: SiteContext, supply: Supply) -> tuple[Drive, ...]:
-    """Return the drives whose panel hangs on a supply, in the order of the workbook."""
-    found = []
-    for drive in site.inventory.drives:
-        panel = panel_of(site.inventory, drive)
-        if panel is not None and fold(panel.supply) == fold(supply.tag):
-            found.append(drive)
-    return tuple(found)
 
 
 def numbers(need: Needs, site: SiteContext, drives: Iterable[Drive], key: str) -> list[float]:
