@@ -29,6 +29,7 @@ __all__ = [
     "Row",
     "Signature",
     "bullets",
+    "card",
     "caution",
     "cross_reference",
     "data_table",
@@ -44,6 +45,7 @@ __all__ = [
     "plot",
     "qr",
     "section",
+    "side_by_side",
     "sign_off",
     "steps",
     "strong",
@@ -216,6 +218,28 @@ def caution(grade: str, title: str, *texts: Inline | nodes.Node) -> own.caution_
         raise ValueError(f"no caution grade {grade!r}")
     blocks = [paragraph(text) if isinstance(text, str) else text for text in texts]
     return own.caution_box("", *blocks, grade=grade, title=title)
+
+
+def card(name: str, *children: nodes.Node) -> own.card:
+    """A sheet to take along or to hang up.
+
+    In print its blocks are set as large as one sheet allows, and never smaller than 8 pt: what then
+    still finds no room goes on, and every sheet says that the card has more than one.
+
+    Parameters
+    ----------
+    name : str
+        What the sheets are called where there is more than one.
+    *children : node
+    """
+    return own.card("", *children, name=name)
+
+
+def side_by_side(
+    left: Sequence[nodes.Node], right: Sequence[nodes.Node], *, weights: tuple[float, float] = (1, 1)
+) -> own.side_by_side:
+    """Two groups of blocks beside each other; on a narrow screen one below the other."""
+    return own.side_by_side("", nodes.compound("", *left), nodes.compound("", *right), weights=weights)
 
 
 def drawing(svg: str, alt: str, title: str, landscape: bool = True, *, id: str = "") -> own.drawing:  # noqa: A002

@@ -161,5 +161,13 @@ class caution_box(nodes.General, nodes.Element):  # noqa: N801
     """A boxed caution with its word. Attributes: grade, title; children are blocks."""
 
 
+class card(nodes.General, nodes.Element):  # noqa: N801
+    """What is taken along or hung up: set as large as one sheet allows; children are blocks. Attribute: name."""
+
+
+class side_by_side(nodes.General, nodes.Element):  # noqa: N801
+    """Two compounds of blocks beside each other, one below the other on a narrow screen. Attribute: weights."""
+
+
 class cross_reference(nodes.Inline, nodes.TextElement):  # noqa: N801
     """A reference to a document by number. Attributes: number, anchor."""

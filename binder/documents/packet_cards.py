@@ -18,15 +18,18 @@ from binder.documents.blocks import (
     paragraph,
     qr,
     section,
+    side_by_side,
     steps,
     strong,
 )
+from binder.documents.blocks import card as page_card
 from binder.documents.language import ENGLISH, caution_title, marked, say
 from binder.engineering.figure import display
 from binder.field.sheets import DoorCard, FaultPage, LockoutCard
 
-_CHECKS_ON_CARD = 1  # of each fault; all of them stand on the fault pages
-
+_INSPECTIONS = 3  # years until the card is printed again
+_INSPECTION_WEIGHTS = (1.0, 1.6, 2.4, 2.4)
+_SETTINGS_ABREAST = 3
 
 Say = Callable[[str], str]
 
@@ -63,9 +66,10 @@ def lockout_section(card: LockoutCard, language: str = ENGLISH, *, anchor: str =
         Column(t("How to isolate"), 1.8),
         Column(t("Proof"), 2.2),
     )
-    made = section(
-        t("Lockout card"),
-        paragraph(t(card.scope)),
+    charge = [(t(name), t(value)) for name, value in _charge(card)]
+    returning = steps([t(step) for step in card.return_steps])
+    body: list[nodes.Node] = [
+        paragraph(strong(card.drive), ". ", t(card.scope)),
         caution(
             "danger",
             caution_title("danger", "Stored charge and more than one source", language),
@@ -73,7 +77,7 @@ def lockout_section(card: LockoutCard, language: str = ENGLISH, *, anchor: str =
                 "The DC link stays charged after isolation. The time proves nothing: only the meter does. "
                 "Below 50 V DC between DC+ and DC-, and from each to earth, before any hand goes in."
             ),
-            " ".join(f"{t(name)}: {t(value)}." for name, value in _charge(card)),
+            key_values(charge, columns=2),
         ),
         data_table(columns, rows, filter=False),
         section(
@@ -81,10 +85,9 @@ def lockout_section(card: LockoutCard, language: str = ENGLISH, *, anchor: str =
             steps([t(step) for step in card.steps], side_by_side=True),
             id=f"{anchor}-steps",
         ),
-        paragraph(strong(f"{t('Test points')}: "), _listed(card.test_points, t)),
-        paragraph(
-            strong(f"{t('Return to service')}: "),
-            " ".join(f"{i}. {t(step)}" for i, step in enumerate(card.return_steps, 1)),
+        side_by_side(
+            [paragraph(strong(f"{t('Test points')}:")), bullets([t(point).rstrip(".") for point in card.test_points])],
+            [paragraph(strong(f"{t('Return to service')}:")), returning],
         ),
         caution(
             "stop",
@@ -92,24 +95,18 @@ def lockout_section(card: LockoutCard, language: str = ENGLISH, *, anchor: str =
             "; ".join(map(t, card.not_isolators)) + ".",
         ),
         paragraph(f"{t('This card defers to')}: " + "; ".join(map(t, card.rules)) + "."),
+        paragraph(strong(f"{t('Inspection of this card')}: "), t(card.inspection_rule)),
         data_table(
-            (
-                Column(t("Yearly inspection: date"), 1.2, kind="write"),
-                Column(t("Inspector"), 1.6, kind="write"),
-                Column(t("Employees reviewed with"), 2.4, kind="write"),
-                Column(t("Deviation found"), 2.4, kind="write"),
-            ),
-            [Row(("", "", "", ""), key="inspection")],
+            [
+                Column(t(name), weight, kind="write")
+                for name, weight in zip(card.inspection, _INSPECTION_WEIGHTS, strict=True)
+            ],
+            [Row(("",) * len(card.inspection), key=f"inspection-{n}") for n in range(_INSPECTIONS)],
             filter=False,
         ),
-        id=anchor,
-    )
+    ]
+    made = section(t("Lockout card"), page_card(t("Lockout card"), *body), id=anchor)
     return marked(made, language)
-
-
-def _listed(texts: Sequence[str], t: Say) -> str:
-    """Texts as one sentence, whether or not a person ended them with a stop."""
-    return "; ".join(t(text).rstrip(".") for text in texts) + "."
 
 
 def _charge(card: LockoutCard) -> list[tuple[str, str]]:
@@ -118,6 +115,7 @@ def _charge(card: LockoutCard) -> list[tuple[str, str]]:
 
     return [
         ("Wait, from the drive's label", text(card.wait_minutes, "min")),
+        ("The label's minutes are from", card.wait_source),
         ("DC bus when live, computed", text(card.bus_volts, "V DC")),
         ("Energy in the DC link, computed", text(card.stored_energy_j, "J")),
         ("Time to 50 V through the bleeder, computed", text(card.computed_discharge_s, "s")),
@@ -152,55 +150,69 @@ def door_card_section(
         Column(t("Expected A"), 1.4),
         Column(t("Read A"), 1),
     )
-    pairs = [
-        ("Drive", f"{card.drive}, {card.feeds}" if card.feeds else card.drive),
+    first = [
+        ("Isolate at", "\n".join(map(t, card.isolators)) or t("not in the inventory")),
         ("Then wait", t(card.wait)),
-        ("Isolate at", "; ".join(map(t, card.isolators)) or t("not in the inventory")),
-        ("Call", "; ".join(map(t, card.contacts)) or t("nobody listed")),
+        ("Prove dead at", "\n".join(t(point).rstrip(".") for point in card.test_points)),
+    ]
+    then = [
+        ("Call", "\n".join(map(t, card.contacts)) or t("nobody listed")),
+        ("Spare", "\n".join(card.spare) or t("none listed")),
         ("Settings backup", card.backup or t("not in the inventory")),
-        ("Spare", "; ".join(card.spare) or t("none listed")),
     ]
     warned = caution_title("warning", "Before you reach in", language)
-    parts: list[nodes.Node] = [
-        key_values([(t(name), value) for name, value in pairs], columns=1),
-        *([caution("warning", warned, " ".join(map(t, card.cautions)))] if card.cautions else []),
-        paragraph(strong(f"{t('Prove dead at')}: "), _listed(card.test_points, t)),
-        data_table(modes, [Row(tuple(map(t, m)), key=m[0]) for m in card.modes], filter=False),
+    body: list[nodes.Node] = [
+        side_by_side(
+            [
+                paragraph(strong(card.drive), f", {card.feeds}" if card.feeds else ""),
+                *([caution("warning", warned, " ".join(map(t, card.cautions)))] if card.cautions else []),
+                key_values([(t(name), value) for name, value in first], columns=1),
+            ],
+            [qr(document, t(f"Document {document}")), key_values([(t(n), v) for n, v in then], columns=1)],
+            weights=(1.7, 1),
+        ),
+        side_by_side(
+            [data_table(modes, [Row(tuple(map(t, m)), key=m[0]) for m in card.modes], filter=False)],
+            [data_table(baseline, [Row(tuple(map(t, b)), key=b[0]) for b in card.baseline], filter=False)],
+            weights=(1.2, 1),
+        ),
         bullets(map(t, card.monitors)),
-        data_table(baseline, [Row(tuple(map(t, b)), key=b[0]) for b in card.baseline], filter=False),
-        _changed_settings(card.settings, t),
+        *_changed_settings(card.settings, t),
         _first_faults(card.faults, t),
-        qr(document, t(f"Document {document}")),
     ]
-    return marked(section(t("Door card"), *parts, id=anchor), language)
+    title = t("Door card")
+    return marked(section(title, page_card(title, *body), id=anchor), language)
 
 
-def _changed_settings(settings: Sequence[tuple[str, str, str]], t: Say) -> nodes.Node:
-    """Two settings a line, so that the card stays one sheet; names and values as the manual words them."""
-    heads = (("No.", 0.8, "code", True), ("Changed setting", 1.8, "text", False), ("Value", 1.4, "text", False))
-    columns = [Column(t(title), weight, kind=kind, header=head) for title, weight, kind, head in (*heads, *heads)]
-    half = (len(settings) + 1) // 2
-    right = [*settings[half:], ("", "", "")]
-    rows = [Row((*left, *right[i]), key=left[0]) for i, left in enumerate(settings[:half])]
-    return data_table(columns, rows, filter=False)
+def _changed_settings(settings: Sequence[tuple[str, str, str]], t: Say) -> list[nodes.Node]:
+    """Three settings a line, so that the card stays one sheet; names and values as the manual words them."""
+    if not settings:
+        return []
+    heads = (("No.", 0.8, "code", True), ("Changed setting", 1.8, "text", False), ("Value", 1.2, "text", False))
+    columns = [Column(t(title), weight, kind=k, header=h) for title, weight, k, h in heads * _SETTINGS_ABREAST]
+    height = -(-len(settings) // _SETTINGS_ABREAST)
+    blank = ("", "", "")
+    rows = []
+    for line in range(height):  # read down, then on to the right, as on the settings page
+        abreast = [settings[n] if n < len(settings) else blank for n in range(line, height * _SETTINGS_ABREAST, height)]
+        rows.append(Row(tuple(text for one in abreast for text in one), key=settings[line][0]))
+    return [data_table(columns, rows, filter=False)]
 
 
 def _first_faults(pages: Sequence[FaultPage], t: Say) -> nodes.Node:
-    """One line a fault; who commands and who sets the speed stands among the monitors above."""
+    """One line a check; who commands and who sets the speed stands among the monitors above."""
     columns = (
         Column(t("Fault"), 1.5, header=True),
         Column(t("Check"), 2.2),
         Column(t("Expect here"), 2.2),
         Column(t("If not"), 2.2),
     )
-    rows: list[Row] = []
-    for page in pages:
-        told = [c for c in page.checks if not c.check.startswith("Who ")][:_CHECKS_ON_CARD]
-        rows += [
-            Row(
-                (t(page.symptom) if n == 0 else "", t(c.check), t(c.expected), t(c.if_not)),
-                key=f"{page.symptom} {c.order}",
-            )
-            for n, c in enumerate(told)
-        ]
+    rows = [
+        Row(
+            (t(page.symptom) if n == 0 else "", t(c.check), t(c.expected), t(c.if_not)),
+            key=f"{page.symptom} {c.order}",
+        )
+        for page in pages
+        for n, c in enumerate(page.checks)
+    ]
     return data_table(columns, rows, filter=False)

@@ -7,12 +7,13 @@ from dataclasses import replace
 
 from binder.engineering.figure import display
 from binder.field.bench import Bench
+from binder.field.energies import STORED_CHARGE
 from binder.field.faults import monitors
 from binder.field.sheets import DoorCard, FaultPage, LockoutCard, Sweep
 from binder.inventory.lookup import spares_of
 
 _FAULTS = 6
-_CHECKS = 3
+_CHECKS = 1  # of each fault, and one more of the first; all of them stand on the fault pages
 _SETTINGS = 40  # more than one sheet holds is no door card
 _SPEEDS = (50.0, 75.0, 100.0)
 
@@ -39,14 +40,18 @@ def door_card(bench: Bench, lockout: LockoutCard, sweeps: Sequence[Sweep], fault
     return DoorCard(
         drive=drive.tag,
         feeds=drive.feeds,
-        isolators=tuple(f"{s.energy}: {s.isolator}{', ' + s.place if s.place else ''}" for s in lockout.sources),
+        isolators=tuple(
+            f"{s.energy}: {s.isolator}{', ' + s.place if s.place else ''}"
+            for s in lockout.sources
+            if s.kind != STORED_CHARGE  # nothing cuts it: that is what the wait is for
+        ),
         wait=f"Wait {minutes}, then measure: below 50 V DC",
         test_points=lockout.test_points,
         modes=tuple((m.name, m.command_owner, m.reference_owner, m.selected_by) for m in bench.wiring.modes),
         settings=tuple((r.number, r.name, f"{r.required} {r.unit}".strip()) for r in changed[:_SETTINGS]),
         baseline=_baseline(sweeps),
         monitors=monitors(bench),
-        faults=tuple(replace(page, checks=page.checks[:_CHECKS]) for page in faults[:_FAULTS]),
+        faults=tuple(_shortened(bench, page, _CHECKS + (n == 0)) for n, page in enumerate(faults[:_FAULTS])),
         spare=_spares(bench),
         contacts=_contacts(bench),
         cautions=_cautions(bench),
@@ -68,6 +73,14 @@ def _baseline(sweeps: Sequence[Sweep]) -> tuple[tuple[str, str, str, str], ...]:
         amps = [line.reading for line in point.lines if line.id.rsplit(".", 1)[-1] in ("U", "V", "W") and line.reading]
         rows.append((f"{point.percent:g} %", f"{point.frequency_hz:.1f} Hz", band, " / ".join(amps)))
     return tuple(rows)
+
+
+def _shortened(bench: Bench, page: FaultPage, count: int) -> FaultPage:
+    """The checks that a meter answers at this drive's own terminals; where there are none, the first ones."""
+    told = [c for c in page.checks if not c.check.startswith("Who ")]
+    measured = [c for c in told if f" at {bench.wiring.designation}:" in c.check]
+    chosen = [*measured, *(c for c in told if c not in measured)][:count]
+    return replace(page, checks=tuple(sorted(chosen, key=lambda c: c.order)))
 
 
 def _spares(bench: Bench) -> tuple[str, ...]:

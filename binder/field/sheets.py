@@ -161,7 +161,7 @@ class DoorCard:
     settings: tuple[tuple[str, str, str], ...]  # changed settings: number, name, value
     baseline: tuple[tuple[str, str, str, str], ...]  # speed %, Hz, expected A, read A
     monitors: tuple[str, ...]  # the four monitors that answer nearly every call
-    faults: tuple[FaultPage, ...]  # the first six, each cut to its first checks
+    faults: tuple[FaultPage, ...]  # the first six, each cut to what a meter answers at its terminals
     spare: tuple[str, ...]
     contacts: tuple[str, ...]
     cautions: tuple[str, ...] = ()

@@ -150,6 +150,19 @@ def _depart_caution(translator: HTML5Translator, _: own.caution_box) -> None:
     translator.body.append("</div></div>\n")
 
 
+def _visit_card(translator: HTML5Translator, _: own.card) -> None:
+    translator.body.append('<div class="card">')
+
+
+def _visit_side_by_side(translator: HTML5Translator, node: own.side_by_side) -> None:
+    left, right = node["weights"]
+    translator.body.append(f'<div class="beside" style="--left:{left:g}fr;--right:{right:g}fr">')
+
+
+def _depart_box(translator: HTML5Translator, _: nodes.Element) -> None:
+    translator.body.append("</div>\n")
+
+
 def _visit_cross_reference(translator: HTML5Translator, node: own.cross_reference) -> None:
     w = Writer(translator)
     href = w.address(node["number"], node["anchor"])
@@ -201,6 +214,9 @@ class LateForms(SphinxPostTransform):
             for box in list(self.document.findall(own.caution_box)):
                 title = nodes.title("", "", nodes.Text(f"{box['grade'].upper()} {box['title']}".strip()))
                 box.replace_self(nodes.admonition("", title, *box.children))
+            for kind in (own.side_by_side, own.card):
+                for group in list(self.document.findall(kind)):
+                    group.replace_self(nodes.compound("", *group.children))
             for reference in list(self.document.findall(own.cross_reference)):
                 reference.replace_self(nodes.inline("", "", *reference.children))
 
@@ -234,5 +250,7 @@ def setup_nodes(app: Sphinx) -> None:
     for leaf in _FORMS:
         app.add_node(leaf, html=(_visit_leaf, None))
     app.add_node(own.caution_box, html=(_visit_caution, _depart_caution))
+    app.add_node(own.card, html=(_visit_card, _depart_box))
+    app.add_node(own.side_by_side, html=(_visit_side_by_side, _depart_box))
     app.add_node(own.cross_reference, html=(_visit_cross_reference, _depart_cross_reference))
     app.add_post_transform(LateForms)

@@ -108,11 +108,11 @@ def _tab(document: Document) -> int:
 
 
 def keep_together(blocks: list[Block]) -> list[Block]:
-    """A heading moves onto the drawing sheet it heads; a line that leads to a table stays with it."""
+    """A heading moves onto the drawing sheet or the card it heads; a line that leads to a table stays with it."""
     kept: list[Block] = []
     for block in blocks:
         before = kept[-1] if kept else {"t": ""}
-        if block["t"] == "drawing" and before["t"] == "h":
+        if block["t"] in ("drawing", "card") and before["t"] == "h":
             kept[-1] = {**block, "head": before}
             continue
         if before["t"] == "p" and block["t"] in {"table", "kv", "grid", "ul", "ol", "sign", "write"}:

@@ -25,6 +25,7 @@ Inline = str | dict[str, Any]
 _SAFE_LINK = re.compile(r"(?:https?://|mailto:)[^\s]+$")
 _COUNTERS = {"arabic": "1", "loweralpha": "a", "upperalpha": "A", "lowerroman": "i", "upperroman": "I"}
 _DATA_POINTS = 8.8  # of names and values, as in template.typ
+_GUTTER_MM = 5.0  # between blocks side by side, as in template.typ
 _DRAWING_FONT = "Arimo"  # the metrics of Liberation Sans, shipped with the package
 
 # Plain inline classes and what the template calls them; '' sets the text as it is.
@@ -379,6 +380,18 @@ class Translator:
             "title": self.text(node["title"]),
             "body": self.blocks(node.children),
         }
+
+    def _block_card(self, node: own.card) -> Block:
+        return {"t": "card", "name": self.text(node["name"]), "body": self.blocks(node.children)}
+
+    def _block_side_by_side(self, node: own.side_by_side) -> Block:
+        weights, whole = node["weights"], self.width_mm
+        parts = []
+        for weight, part in zip(weights, node.children, strict=True):
+            self.width_mm = (whole - _GUTTER_MM) * weight / sum(weights)
+            parts.append(self.blocks([part]))
+        self.width_mm = whole
+        return {"t": "beside", "w": list(weights), "parts": parts}
 
     def _block_drawing(self, node: own.drawing) -> Block:
         return {
