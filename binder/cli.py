@@ -7,21 +7,25 @@ built, since a binder with open stops is built all the same and says so on its c
 from __future__ import annotations
 
 import argparse
+import io
 import json
+import os
 import sys
+import tempfile
 import textwrap
 import traceback
 from collections.abc import Callable, Sequence
+from contextlib import suppress
 from dataclasses import asdict
 from pathlib import Path
 
 from binder import __version__, returning
 from binder.command_help import TAUGHT, epilog
-from binder.errors import BinderError, OutputError
+from binder.errors import BinderError, OutputError, in_words
 from binder.inventory.findings import Grade, open_stops
 from binder.issue_commands import add_issue_commands
 from binder.progress import Progress
-from binder.project import WORKBOOK, Project
+from binder.project import WORKBOOK, Project, project_folder
 from binder.report import connections_text, count_text, findings_text, open_text, settings_text
 from binder.study import SiteStudy
 from binder.watching import watch
@@ -33,15 +37,34 @@ GOOD, OPEN_STOPS, WRONG_CALL = 0, 1, 2
 
 def main(argv: Sequence[str] | None = None) -> int:
     """Run one command and return its exit status."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="backslashreplace")  # a terminal without the sign Ω still gets the text
     arguments = _parser().parse_args(argv)
+    try:
+        status = _run(arguments)
+        sys.stdout.flush()
+    except BrokenPipeError:  # the reader, as `head`, has seen enough
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return GOOD
+    return status
+
+
+def _run(arguments: argparse.Namespace) -> int:
+    """Run a command; whatever goes wrong becomes words and a status."""
     command: Callable[[argparse.Namespace], int] = arguments.command
     try:
+        if command is not _new and "project" in arguments:
+            arguments.project = project_folder(arguments.project)
         return command(arguments)
-    except BinderError as error:
-        _say(f"binder: {error}")
-        if error.remedy:
-            _say(f"        {error.remedy}")
+    except BrokenPipeError:
+        raise
+    except (BinderError, OSError) as error:
+        _tell(error)
         return WRONG_CALL
+    except MemoryError:
+        _say("binder: not enough memory; close other programs, or build with --html and --pdf one after the other.")
+        return OPEN_STOPS
     except KeyboardInterrupt:
         _say("\nbinder: stopped by you; what stood in the output folder before still stands.")
         return OPEN_STOPS
@@ -52,9 +75,22 @@ def main(argv: Sequence[str] | None = None) -> int:
 
 def _defect() -> str:
     """A defect of the tool, not of the workbook: the person gets a sentence, the details go to a file."""
-    log = Path("binder-defect.txt").absolute()
-    log.write_text(traceback.format_exc(), encoding="utf-8")
-    return f"binder: this is a defect of the tool, not of your workbook. Nothing was replaced. Details: {log}"
+    details = traceback.format_exc()
+    told = "binder: this is a defect of the tool, not of your workbook. Nothing was replaced."
+    for folder in (Path.cwd(), Path(tempfile.gettempdir())):
+        log = folder / "binder-defect.txt"
+        with suppress(OSError):
+            log.write_text(details, encoding="utf-8", errors="backslashreplace")
+            return f"{told} Details: {log}"
+    return f"{told} No file can be written; the last line: {details.strip().splitlines()[-1]}"
+
+
+def _tell(error: BinderError | OSError) -> None:
+    """What went wrong and what to do."""
+    message, remedy = (error.message, error.remedy) if isinstance(error, BinderError) else in_words(error)
+    _say(f"binder: {message}")
+    if remedy:
+        _say(f"        {remedy}")
 
 
 def _say(text: str) -> None:
@@ -201,7 +237,7 @@ def _build(arguments: argparse.Namespace) -> int:
 def _build_for_watch(arguments: argparse.Namespace) -> None:
     try:
         _build_once(arguments)
-    except BinderError:
+    except (BinderError, OSError):
         raise
     except Exception:
         _say(_defect())
@@ -217,6 +253,8 @@ def _build_once(arguments: argparse.Namespace) -> None:
     for name, path in result.outputs:
         print(f"{name:<6} {path}", flush=True)
     sheets = f", {result.page_count} sheets" if result.page_count else ""
+    if result.told:
+        _say(f"binder: {result.told}")
     _say(open_text(result.study))
     _say(
         f"{len(result.study.drives)} drives, {result.document_count} documents{sheets}. "
@@ -252,8 +290,13 @@ def _forms(arguments: argparse.Namespace) -> int:
         with arguments.out.open("x", encoding="utf-8-sig", newline="") as file:
             file.write(text)
     except OSError as error:
-        remedy = "Name another file; it may hold readings." if isinstance(error, FileExistsError) else ""
-        raise OutputError(f"{arguments.out} was not written: {error.strerror}", remedy) from error
+        message, remedy = in_words(error)
+        if isinstance(error, FileExistsError):
+            message, remedy = f"{arguments.out} is there already", "Name another file; it may hold readings."
+        else:
+            with suppress(OSError):
+                arguments.out.unlink()  # half of a form
+        raise OutputError(f"no form was written: {message}", remedy) from error
     rows = text.count("\n") - 1
     _say(f"{arguments.out}: {rows} rows. Back from the field: binder record {arguments.project} FILE")
     return GOOD

@@ -17,7 +17,7 @@ from openpyxl.styles import Font
 from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.properties import PageSetupProperties
 
-from binder.errors import OutputError
+from binder.errors import OutputError, in_words
 from binder.exports import Export
 from binder.inventory.findings import open_stops
 from binder.inventory.plain_zip import same_bytes
@@ -182,8 +182,6 @@ def write_exports(study: SiteStudy, exports: Sequence[Export], folder: Path) -> 
     except OSError as error:
         for new, _ in made:
             new.unlink(missing_ok=True)
-        raise OutputError(
-            f"{error.filename2 or error.filename or folder} was not written: {error.strerror}",
-            "close the program that holds it open, or name another folder with --out",
-        ) from error
+        message, remedy = in_words(error)
+        raise OutputError(f"no list was written: {message}", f"{remedy}; --out names another folder") from error
     return [target for _, target in made]

@@ -2,33 +2,35 @@
 
 from __future__ import annotations
 
+import hashlib
 import importlib.resources
 import shutil
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from binder.errors import OutputError, ProjectError
+from binder.errors import OutputError, ProjectError, in_words
 from binder.inventory.blank import write_blank
-from binder.inventory.findings import Finding
+from binder.inventory.findings import Finding, Grade
 from binder.inventory.results import mark_copy
 from binder.issuing import carried_files
 from binder.reissue.current import WORKBOOK, binder_of, study_of
 from binder.study import SiteStudy
 
-__all__ = ["WORKBOOK", "BuildResult", "Project", "template_folder"]
+__all__ = ["WORKBOOK", "BuildResult", "Project", "project_folder", "template_folder"]
 
 Step = Callable[[str, int, int], None]
 
 
 @dataclass(frozen=True, slots=True)
 class BuildResult:
-    """What a build made: named outputs, and the study they were made from."""
+    """What a build made: named outputs, the study they were made from, and what a person should know besides."""
 
     study: SiteStudy
     document_count: int
     page_count: int
     outputs: tuple[tuple[str, Path], ...]
+    told: str = ""
 
 
 class Project:
@@ -45,9 +47,7 @@ class Project:
     """
 
     def __init__(self, folder: Path) -> None:
-        if not folder.is_dir():
-            raise ProjectError(f"there is no folder {folder}", f"make one with: binder new {folder}")
-        self.folder = folder
+        self.folder = project_folder(folder)
 
     @property
     def workbook(self) -> Path:
@@ -62,11 +62,16 @@ class Project:
         ------
         ProjectError
             The folder exists and is not empty.
+        OutputError
+            It cannot be written; nothing is left of it.
         """
-        if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
-            raise ProjectError(f"{folder} exists and is not empty", "name a new folder; nothing was changed")
-        shutil.copytree(template_folder(), folder, dirs_exist_ok=True, ignore=shutil.ignore_patterns("__pycache__"))
-        write_blank(folder / WORKBOOK)
+        try:
+            if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
+                raise ProjectError(f"{folder} exists and is not empty", "name a new folder; nothing was changed")
+            _fill(folder)
+        except OSError as error:
+            message, remedy = in_words(error)
+            raise OutputError(f"no project was made: {message}", remedy) from error
         return cls(folder)
 
     def study(self) -> SiteStudy:
@@ -90,7 +95,7 @@ class Project:
         study = self.study()
         if not study.inventory.drives:
             raise OutputError(
-                "no drive could be read from the workbook, so no binder was built",
+                f"no drive could be read from the workbook, so no binder was built{_why(study)}",
                 f"what stood in the output folder still stands; see: binder check {self.folder}",
             )
         binder = binder_of(self.folder)
@@ -102,7 +107,59 @@ class Project:
             outputs.append(("HTML", built.html))
         if built.pdf:
             outputs += [("PDF", path) for path in built.pdf.joined]
-        return BuildResult(study, len(binder.documents), built.pdf.pages if built.pdf else 0, tuple(outputs))
+        told = "" if _digest(self.workbook) == study.inventory.workbook_digest else _SAVED
+        return BuildResult(study, len(binder.documents), built.pdf.pages if built.pdf else 0, tuple(outputs), told)
+
+
+_SAVED = f"{WORKBOOK} was saved while the binder was built; it shows what was saved before. Build again."
+
+
+def project_folder(place: Path) -> Path:
+    """The project folder that a person means: its workbook may be named as well.
+
+    Raises
+    ------
+    ProjectError
+        There is no such folder, or a file of another name.
+    """
+    if place.is_dir():
+        return place
+    if place.is_file() and place.name == WORKBOOK:
+        return place.parent
+    if place.is_file():
+        raise ProjectError(
+            f"{place} is a file; a project is a folder that holds {WORKBOOK}",
+            f"name the folder; for another workbook make one with: binder new DIR, and save it there as {WORKBOOK}",
+        )
+    raise ProjectError(f"there is no folder {place}", f"make one with: binder new {place}")
+
+
+def _fill(folder: Path) -> None:
+    """Template and blank workbook; a folder that cannot take all of it is left as it was."""
+    was_there = folder.exists()
+    folder.mkdir(parents=True, exist_ok=True)
+    try:
+        shutil.copytree(template_folder(), folder, dirs_exist_ok=True, ignore=shutil.ignore_patterns("__pycache__"))
+        write_blank(folder / WORKBOOK)
+    except BaseException:
+        for path in folder.iterdir():
+            shutil.rmtree(path) if path.is_dir() else path.unlink()
+        if not was_there:
+            folder.rmdir()
+        raise
+
+
+def _digest(file: Path) -> str:
+    try:
+        return hashlib.sha256(file.read_bytes()).hexdigest()
+    except OSError:
+        return ""
+
+
+def _why(study: SiteStudy) -> str:
+    """The workbook's own trouble, if it is one with the whole file."""
+    of_file = [f for f in study.findings if f.grade is Grade.STOP and f.sheet == WORKBOOK]
+    return f": {of_file[0].found}" if of_file else ""
 
 
 def template_folder() -> Path:

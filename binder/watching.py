@@ -8,7 +8,7 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
-from binder.errors import BinderError
+from binder.errors import BinderError, in_words
 
 #: What a binder is made from, seen from the project folder.
 SOURCES = ("inventory.xlsx", "*.toml", "conf.py", "*.png", "*.svg", "*.jp*g", "pages/**/*")
@@ -72,10 +72,11 @@ def _try(build: Callable[[], None], say: Callable[[str], None]) -> None:
     """Build; a bad state of the workbook is told and not the end."""
     try:
         build()
-    except BinderError as error:
-        say(f"binder: {error}")
-        if error.remedy:
-            say(f"        {error.remedy}")
+    except (BinderError, OSError) as error:
+        message, remedy = (error.message, error.remedy) if isinstance(error, BinderError) else in_words(error)
+        say(f"binder: {message}")
+        if remedy:
+            say(f"        {remedy}")
         say("        What stood in the output folder before still stands.")
 
 

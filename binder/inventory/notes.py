@@ -12,7 +12,7 @@ from xml.sax.saxutils import quoteattr
 
 from lxml import etree
 
-from binder.errors import OutputError
+from binder.errors import OutputError, in_words
 from binder.inventory.cleaning import CellError
 from binder.inventory.findings import Finding, ordered
 from binder.inventory.new_sheets import NewSheet, free_name, with_sheets
@@ -28,6 +28,7 @@ from binder.inventory.patch import (
     split_address,
     xml_bytes,
 )
+from binder.inventory.writing import put_in_place
 
 _M = f"{{{MAIN}}}"
 _R = "http://schemas.openxmlformats.org/officeDocument/2006/relationships"
@@ -86,7 +87,11 @@ def mark_copy(path: Path, findings: Iterable[Finding], out: Path) -> int:
         marked, count = marked_package(data, findings)
     except (CellError, PatchError) as error:
         raise OutputError(f"{path.name} cannot be marked: {error}", "Mend the file first.") from error
-    out.write_bytes(marked)
+    try:
+        put_in_place(out, marked)
+    except OSError as error:
+        message, remedy = in_words(error)
+        raise OutputError(f"no marked copy was written: {message}", remedy) from error
     return count
 
 

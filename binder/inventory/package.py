@@ -30,6 +30,7 @@ _END = re.compile(rb"</(?:\w+:)?worksheet>\s*$")
 _CELL = re.compile(rb"<(?:\w+:)?c[\s>]")
 _TEXT = re.compile(rb"<(?:\w+:)?si[\s>/]")
 _FORMULA = re.compile(rb"<(?:\w+:)?f[\s>/]")
+_TABLES = frozenset({".xlsx", ".xlsm", ".xls", ".xlsb", ".ods", ".csv"})
 _ADVICE = "In the spreadsheet program use Save As and choose the file type Excel workbook (.xlsx)."
 
 
@@ -92,9 +93,7 @@ def open_package(path: Path) -> Package:
 
 def _bytes_of(path: Path) -> bytes:
     if not path.exists():
-        raise CellError(
-            "B190", f"no file {path.name}", "inventory.xlsx in the project folder", "Make one with: binder new"
-        )
+        raise _missing(path)
     if path.is_dir():
         raise CellError("B190", f"{path.name} is a folder", "a workbook file", "Name the workbook.")
     try:
@@ -108,6 +107,19 @@ def _bytes_of(path: Path) -> bytes:
         raise CellError("B190", f"{path.name} may not be read now", "", remedy) from None
     except OSError as error:
         raise CellError("B190", f"{path.name}: {error.strerror}", "", "Copy the workbook again.") from None
+
+
+def _missing(path: Path) -> CellError:
+    """No workbook; a table of another name or type that lies there is named."""
+    folder = path.parent
+    tables = sorted(p.name for p in folder.iterdir() if p.suffix.lower() in _TABLES) if folder.is_dir() else []
+    others = [name for name in tables if not name.startswith(("~$", "."))]
+    found = f"no file {path.name}" + (f"; there is {show(', '.join(others[:3]), limit=90)}" if others else "")
+    remedy = "Make one with: binder new"
+    if others:
+        fit = others[0].lower().endswith((".xlsx", ".xlsm"))
+        remedy = f"Rename it to {path.name}." if fit else f"{_ADVICE} Name it {path.name}."
+    return CellError("B190", found, f"{path.name} in the project folder", remedy)
 
 
 def _damaged(name: str, size: int, detail: str) -> CellError:

@@ -17,7 +17,7 @@ from typing import NoReturn
 from openpyxl import Workbook
 from openpyxl.utils import get_column_letter
 
-from binder.errors import OutputError
+from binder.errors import OutputError, in_words
 from binder.inventory.cleaning import CellError
 from binder.inventory.columns import sheet_named
 from binder.inventory.headings import Headings
@@ -246,16 +246,18 @@ def _refuse_locked(path: Path) -> None:
 
 
 def _kept_aside(path: Path, lines: Sequence[tuple[str, str, Value]], error: Exception) -> OutputError:
+    why = in_words(error)[0] if isinstance(error, OSError) else str(error)
     if not lines:
-        return OutputError(f"{path.name} was not written: {error}", "Close the workbook and run the command again.")
+        return OutputError(f"{path.name} was not written: {why}", "Close the workbook and run the command again.")
     try:
         side = write_side_workbook(path, lines)
     except OSError:
         return OutputError(
-            f"{path.name} was not written, and no file can be made beside it: {error}", "Check the folder."
+            f"{path.name} was not written, and no file can be made beside it: {why}",
+            "Nothing is lost: what you brought is as it was. Mend the folder and run the command again.",
         )
     remedy = f"The values are in {side.name}. Close the workbook and run the command again, or type them in from there."
-    return OutputError(f"{path.name} was not written: {error}", remedy)
+    return OutputError(f"{path.name} was not written: {why}", remedy)
 
 
 def write_side_workbook(path: Path, lines: Sequence[tuple[str, str, Value]]) -> Path:
@@ -292,5 +294,5 @@ def write_side_workbook(path: Path, lines: Sequence[tuple[str, str, Value]]) -> 
     while side.exists():
         number += 1
         side = path.with_name(f"{path.stem}.not-written-{number}.xlsx")
-    side.write_bytes(same_bytes(stream.getvalue()))
+    put_in_place(side, same_bytes(stream.getvalue()))
     return side

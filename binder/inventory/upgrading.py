@@ -13,7 +13,7 @@ from lxml import etree
 from openpyxl.utils import get_column_letter
 from openpyxl.xml.functions import tostring
 
-from binder.errors import OutputError
+from binder.errors import OutputError, in_words
 from binder.inventory.blank import heading_height, help_text, width_of
 from binder.inventory.cleaning import CellError
 from binder.inventory.columns import KEY_HEADER, SCHEMA_VERSION, SHEETS
@@ -91,7 +91,8 @@ def upgrade(path: Path, out: Path) -> tuple[str, ...]:
             f"{path.name} cannot be upgraded: {error}", "Copy its rows into a new blank workbook."
         ) from error
     except OSError as error:
-        raise OutputError(f"{out} was not written: {error.strerror}", "Name another file.") from error
+        message, remedy = in_words(error)
+        raise OutputError(f"no copy was written: {message}", remedy) from error
     return tuple(wanted.told)
 
 

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+import errno
 import io
+import logging
 import os
-import pickle
 import shutil
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
@@ -19,18 +20,23 @@ from sphinx.errors import SphinxError
 from sphinx.util.docutils import docutils_namespace, patch_docutils
 
 from binder.documents.document import Binder, Document
-from binder.errors import OutputError
+from binder.errors import NO_ROOM, OutputError, in_words
 from binder.inventory.findings import Finding, Grade
 from binder.publishing import extension
 from binder.publishing.domain import binder_domain
 from binder.publishing.packet import PrintError
+from binder.publishing.page_memory import PageMemory
 from binder.publishing.pdf import PageSource, PdfResult, Progress, write_pdfs
 from binder.publishing.place import restore, sole_use, swap
 from binder.publishing.sheet_data import Picture
 from binder.publishing.typst import drawing_source
 
-_DAMAGE = (pickle.UnpicklingError, EOFError, AttributeError, ImportError, IndexError, UnicodeDecodeError)
+#: Refusals of the system that making all pages afresh would only meet again.
+_HOPELESS = NO_ROOM | {errno.EACCES, errno.EPERM, errno.EROFS, errno.ENAMETOOLONG}
 _PICTURES = {".svg": "svg", ".png": "png", ".jpg": "jpg", ".jpeg": "jpg"}
+
+
+_STANDS = "what stood in the output folder before still stands"
 
 
 class BuildError(OutputError):
@@ -103,12 +109,13 @@ def build_binder(
             linked = pdf or (out / "pdf").exists()
             typeset = partial(_typeset, project, work, issued=issued, jobs=jobs, progress=progress) if pdf else None
             make = partial(_make_both, project, work, binder, html, typeset, linked, progress)
+            remembered = (work / "doctrees").exists()
             try:
                 made = make()
-            except _DAMAGE:
-                # Page memory of a build that was cut off; all of it can be made again.
-                shutil.rmtree(work / "doctrees", ignore_errors=True)
-                shutil.rmtree(work / "html", ignore_errors=True)
+            except Exception as error:
+                if not remembered or _is_hopeless(error):
+                    raise
+                PageMemory(work).forget()  # damaged where nobody saw it; all of it can be made again
                 made = make()
             if html:
                 swap(work / "html", out / "html")
@@ -118,9 +125,19 @@ def build_binder(
                 _move_paths(made.pdf, work / "pdf", out / "pdf")
     except BuildError:
         raise
-    except (OSError, SphinxError, PrintError) as error:
-        raise BuildError(str(error)) from error
+    except OSError as error:
+        message, remedy = in_words(error)
+        raise BuildError(message, f"{remedy}; {_STANDS}" if remedy else _STANDS) from error
+    except (SphinxError, PrintError) as error:
+        raise BuildError(str(error), _STANDS) from error
     return made
+
+
+def _is_hopeless(error: Exception) -> bool:
+    """True for what is no damage of the page memory."""
+    if isinstance(error, OSError):
+        return isinstance(error, OutputError) or error.errno in _HOPELESS
+    return isinstance(error, PrintError)
 
 
 def _make_both(
@@ -135,8 +152,11 @@ def _make_both(
     """Make the outputs in the work folder."""
     made = Built()
     if html or any(d.kind == "page" for d in binder.documents):
+        memory = PageMemory(work)
+        memory.check()
         with _sphinx(project, work, binder, linked=linked, progress=progress) as (app, said):
             made.warnings = _write_pages(app, said)
+            memory.keep()
             if typeset:
                 # What Sphinx has read is there already; making the nodes again would draw every drawing twice.
                 binder = replace(binder, body=partial(_read_body, app))
@@ -147,6 +167,19 @@ def _make_both(
 
 
 # HTML ------------------------------------------------------------------------------------------
+
+
+class _Refused(logging.Handler):
+    """Hears what the system refused while Sphinx wrote pages."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.errors: list[OSError] = []
+
+    def emit(self, record: logging.LogRecord) -> None:
+        """Keep the error that a message was made from."""
+        arguments = record.args.values() if isinstance(record.args, Mapping) else record.args or ()
+        self.errors += [a for a in arguments if isinstance(a, OSError)]
 
 
 @contextmanager
@@ -187,8 +220,22 @@ def _sphinx(
 
 
 def _write_pages(app: Sphinx, said: io.StringIO) -> list[str]:
-    """Run the build; return what Sphinx had to say."""
-    app.build()
+    """Run the build; return what Sphinx had to say.
+
+    Raises
+    ------
+    OSError
+        A file could not be written. Sphinx only warns of that, and would take half a page for a whole one.
+    """
+    refused = _Refused()
+    logger = logging.getLogger("sphinx")
+    logger.addHandler(refused)
+    try:
+        app.build()
+    finally:
+        logger.removeHandler(refused)
+    if refused.errors:
+        raise refused.errors[0]
     lines = [line for line in said.getvalue().splitlines() if line.strip()]
     if app.statuscode:
         raise BuildError("the pages could not be written: " + (lines or ["no reason given"])[-1])

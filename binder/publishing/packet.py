@@ -6,6 +6,7 @@ Runs in worker processes: everything that goes in and comes out is plain data.
 from __future__ import annotations
 
 import datetime as dt
+import hashlib
 import json
 import os
 import re
@@ -61,6 +62,7 @@ class Sidecar:
     destinations: dict[str, tuple[int, float]] = field(default_factory=dict)  # name -> page, top
     links: list[str] = field(default_factory=list)  # 'number#anchor' in other documents
     missing: str = ""  # signs that no font holds
+    digest: str = ""  # SHA-256 of the PDF, so that a damaged one is never joined
 
     def write(self, path: Path) -> None:
         """Write it beside its PDF."""
@@ -73,7 +75,7 @@ class Sidecar:
 
 
 @lru_cache(maxsize=1)
-def _fonts() -> Any:
+def packed_fonts() -> Any:
     """The package's own fonts; those of the machine are never looked at."""
     return typst.Fonts(include_system_fonts=False, include_embedded_fonts=False, font_paths=[str(FOLDER)])
 
@@ -103,6 +105,7 @@ def make_packet(job: Job) -> Path:
     pdf_tmp, side_tmp = (path.with_name(f"{path.name}.{os.getpid()}.tmp") for path in (job.out, side_path))
     try:
         pdf_tmp.write_bytes(pdf)
+        sidecar.digest = hashlib.sha256(pdf).hexdigest()
         sidecar.write(side_tmp)
         # The sidecar comes last: a PDF without one counts as absent.
         pdf_tmp.replace(job.out)
@@ -120,7 +123,7 @@ def compile_document(job: Job) -> bytes:
         pdf, warnings = typst.compile_with_warnings(
             _template(),
             root=str(FOLDER),
-            font_paths=_fonts(),
+            font_paths=packed_fonts(),
             ignore_system_fonts=True,
             format="pdf",
             sys_inputs={"data": job.data},

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import shutil
 import sys
 import tempfile
@@ -32,7 +33,10 @@ def sole_use(folder: Path) -> Iterator[None]:
 
 
 def _lock(file: IO[bytes]) -> bool:
-    """Take a lock that ends with the file handle; False when somebody has it."""
+    """Take a lock that ends with the file handle; False when somebody has it.
+
+    A disk that knows no locks, as some network disks, lets everybody pass.
+    """
     try:
         if sys.platform == "win32":
             import msvcrt
@@ -42,16 +46,19 @@ def _lock(file: IO[bytes]) -> bool:
             import fcntl
 
             fcntl.flock(file, fcntl.LOCK_EX | fcntl.LOCK_NB)
-    except OSError:
-        return False
+    except OSError as error:
+        return error.errno not in (errno.EAGAIN, errno.EWOULDBLOCK, errno.EACCES, errno.EDEADLK)
     return True
 
 
 def restore(target: Path) -> None:
-    """Undo a swap that was cut off: a folder that is missing while its old self is there comes back."""
+    """Undo a swap that was cut off: the old folder comes back where the new one is missing, half copies go."""
     old = target.with_name(f"{target.name}.old")
     if old.exists() and not target.exists():
         old.rename(target)
+    if target.parent.is_dir():
+        for half in [p for p in target.parent.iterdir() if p.name.startswith(f"{target.name}.new-")]:
+            shutil.rmtree(half, ignore_errors=True)
 
 
 def swap(made: Path, target: Path) -> None:
@@ -66,7 +73,7 @@ def swap(made: Path, target: Path) -> None:
     new = Path(tempfile.mkdtemp(prefix=f"{target.name}.new-", dir=target.parent))
     old = target.with_name(f"{target.name}.old")
     try:
-        shutil.copytree(made, new, dirs_exist_ok=True, ignore=shutil.ignore_patterns(".buildinfo", ".doctrees"))
+        shutil.copytree(made, new, dirs_exist_ok=True, ignore=shutil.ignore_patterns(".buildinfo*", ".doctrees"))
         new.chmod(0o755)  # mkdtemp makes it private
         if old.exists():
             shutil.rmtree(old)

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+import hashlib
 import json
 import multiprocessing
-import os
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from concurrent.futures import FIRST_COMPLETED, BrokenExecutor, Future, ProcessPoolExecutor, wait
 from dataclasses import asdict, dataclass, field
@@ -175,11 +175,10 @@ class Press:
         side = path.with_suffix(".json")
         try:
             sidecar = Sidecar.read(side)
-            with path.open("rb") as file:
-                file.seek(-16, os.SEEK_END)
-                whole = file.read().rstrip().endswith(b"%%EOF")
+            data = path.read_bytes()
         except (OSError, ValueError, TypeError):
             return False
+        whole = data.rstrip().endswith(b"%%EOF") and sidecar.digest in ("", hashlib.sha256(data).hexdigest())
         if not whole or sidecar.number != document.number:
             return False
         self.cached[document.number] = path

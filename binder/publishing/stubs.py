@@ -37,10 +37,20 @@ def write_stubs(source: Path, documents: Iterable[Document]) -> None:
     for path, text in wanted.items():
         if not path.exists() or path.read_text("utf-8", "replace") != text:
             path.parent.mkdir(parents=True, exist_ok=True)
-            path.write_text(text, "utf-8", newline="\n")
+            _put(path, text)
     for path in sorted((source / FOLDER).glob("*.rst")):
         if path not in wanted and _ours(path):
             path.unlink()
+
+
+def _put(path: Path, text: str) -> None:
+    """Write a stub in one step: half of a marker would look like a page of the contractor's."""
+    beside = path.with_name(f"{path.name}.tmp")
+    try:
+        beside.write_text(text, "utf-8", newline="\n")
+        beside.replace(path)
+    finally:
+        beside.unlink(missing_ok=True)
 
 
 def _ours(path: Path) -> bool:

@@ -80,7 +80,11 @@ def study_of(project: Path) -> SiteStudy:
 
 
 def _digest(file: Path) -> str:
-    return hashlib.sha256(file.read_bytes()).hexdigest() if file.is_file() else ""
+    """Digest of a file; '' when it is not there or may not be read, which the reader tells."""
+    try:
+        return hashlib.sha256(file.read_bytes()).hexdigest() if file.is_file() else ""
+    except OSError:
+        return ""
 
 
 def renamed(inventory: Inventory, issued: IssueRecord | None) -> Inventory:
