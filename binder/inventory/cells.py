@@ -21,6 +21,7 @@ Raw = str | int | float | bool | dt.datetime | dt.date | dt.time | dt.timedelta 
 
 #: What people type when they do not know yet.
 _OPEN = frozenset({"-", "--", "---", "?", "??", "???", "tbd", "tbc", "tba", "n/a", "na", "unknown", "open"})
+_WHEN_KNOWN = "Type the value when it is known."
 _DITTO = frozenset({'"', "''", "〃", "ditto", "do.", "as above", "same", "same as above", "dto", "dto."})
 _SERIAL_DATES = (36526, 55153)  # 2000 to 2050 as day numbers of a spreadsheet program
 
@@ -96,7 +97,8 @@ def read_cell(cell: Cell, column: Column, context: Context) -> object:
         return None
     if isinstance(cell.value, str):
         if _is_open(cell.value, column):
-            context.told.append(CellError("B123", show(cell.value), "", "Type the value when it is known."))
+            remedy = "Type none where there is none, else the value." if "none" in column.choices else _WHEN_KNOWN
+            context.told.append(CellError("B123", show(cell.value), "", remedy))
             return None
         if cell.value.strip().casefold() in _DITTO:
             raise CellError(

@@ -22,6 +22,7 @@ from binder.inventory.cleaning import (
 from binder.inventory.declarations import Column
 from binder.inventory.kinds import KINDS
 from binder.inventory.records import Choice
+from binder.inventory.trade_words import loose, meant_by, question_for
 
 Told = list[CellError]
 
@@ -30,13 +31,6 @@ _AS_SHOWN = frozenset({"display", "reading"})
 _NUMBERS_WELCOME = frozenset(
     {"text", "remark", "references", "file", "choice", "word", "plate voltages", "choice list"}
 )
-#: Other words of the trade for a choice.
-_SAME_WORD = {
-    "wye": "star", "y": "star", "aluminium": "aluminum", "cw": "clockwise", "ccw": "counterclockwise",
-    "anticlockwise": "counterclockwise", "pnp": "positive", "npn": "negative", "point": ".", "period": ".",
-    "dot": ".", "comma": ",", "usletter": "letter", "normalduty": "light", "lightduty": "light",
-    "heavyduty": "heavy", "variabletorque": "quadratic", "freewheel": "coast", "ptc": "thermistor",
-}  # fmt: skip
 _YES, _NO = frozenset({"yes", "y", "true"}), frozenset({"no", "n", "false"})
 _MONTHS = (
     "january", "february", "march", "april", "may", "june", "july", "august", "september", "october",
@@ -113,16 +107,11 @@ def as_shown(value: int | float, number_format: str) -> str:
     return str(int(value)) if value == int(value) else f"{value:.15g}"
 
 
-def nearest(word: str, known: Sequence[str]) -> str:
-    """Return the remedy that offers the nearest known word, or asks for one of the list."""
+def nearest(word: str, known: Sequence[str], *, cutoff: float = 0.6) -> str:
+    """Return the remedy that offers the nearest known word, '' where none is near."""
     by_fold = {k.casefold(): k for k in sorted(known)}
-    close = get_close_matches(word.casefold(), list(by_fold), n=1, cutoff=0.6)
+    close = get_close_matches(word.casefold(), list(by_fold), n=1, cutoff=cutoff)
     return f"Is {by_fold[close[0]]} meant? Type it so." if close else ""
-
-
-def loose(word: str) -> str:
-    """Return a word without case, spaces, hyphens and dots."""
-    return re.sub(r"[\s_.\-/°]", "", fold_text(word).casefold()) or word.strip().casefold()
 
 
 def tag_of(text: str, column: Column, told: Told) -> str:
@@ -151,12 +140,14 @@ def _choice(text: str, column: Column, told: Told) -> str:
     for choice in column.choices:
         if typed.casefold() == choice.casefold():
             return choice
-    wanted = _SAME_WORD.get(loose(typed), typed)
-    matches = [c for c in column.choices if loose(c) == loose(wanted)]
+    matches = [c for c in column.choices if loose(c) == loose(typed)]
     if len(matches) == 1:
         return matches[0]
+    if meant := meant_by(typed, column):
+        return meant
     shown = ", ".join(column.choices) if len(column.choices) <= 12 else "one of the Lists sheet"
-    offered = nearest(typed, column.choices) or "Choose one of the list."
+    # A choice is a word of its own: only a slip of the hand is near enough, not any word with an equal ending.
+    offered = question_for(typed, column) or nearest(typed, column.choices, cutoff=0.75) or "Choose one of the list."
     raise CellError("B121", show(text), shown, offered)
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from binder.inventory.declarations import Column, Sheet
+from binder.inventory.insulations import INSULATIONS
 from binder.inventory.records import Cable, Drive, Machine, Motor
 
 LOSS_OF_REFERENCE = ("trip", "ramp to stop", "hold last", "preset speed", "minimum speed", "ignore")
@@ -214,9 +215,9 @@ CABLES = Sheet(
                effect="One set counts."),
         Column("material", "Material", "choice", choices=("copper", "aluminum"), help="Conductor metal.",
                example="copper"),
-        Column("insulation", "Insulation", "choice",
-               choices=("TW 60 °C", "THWN 75 °C", "XHHW 90 °C", "PVC 70 °C", "XLPE 90 °C"),
-               help="Type and temperature of the insulation.", effect="Ampacity is not judged.", example="THWN 75 °C"),
+        Column("insulation", "Insulation", "choice", choices=INSULATIONS,
+               help="Letters printed on the conductor; where dry and wet places differ, with the temperature.",
+               effect="Ampacity is not judged.", example="THHN/THWN-2 90 °C"),
         Column("construction", "Construction", help="In words, for example 'three conductors and earth, screened'."),
         Column("length", "Length", "length", "m", help="One way, as routed.",
                effect="Voltage drop and reflected waves are not computed.", example="45 m"),

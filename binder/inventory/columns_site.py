@@ -100,7 +100,8 @@ SUPPLIES = Sheet(
         Column(
             "earthing", "Earthing", "choice",
             choices=("solid wye", "TN-S", "TN-C", "TN-C-S", "TT", "IT", "corner grounded delta", "ungrounded delta",
-                     "center-tapped delta", "high-resistance grounded", "low-resistance grounded"),
+                     "center-tapped delta", "center-tapped single-phase",
+                     "high-resistance grounded", "low-resistance grounded"),
             help="How the source is earthed (grounded).",
             effect="Filter jumpers inside the drives are not judged.", aliases=("Grounding", "System earthing"),
             example="solid wye",

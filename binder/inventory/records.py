@@ -304,7 +304,7 @@ class Cable:
     earth_size: ConductorSize | None = None
     sets: int | None = None  # parallel sets
     material: str = ""
-    insulation: str = ""  # 'TW 60 °C', 'THWN 75 °C', 'XHHW 90 °C', 'PVC 70 °C', 'XLPE 90 °C'
+    insulation: str = ""  # letters and temperature, see insulations.py: 'THHN/THWN-2 90 °C'
     construction: str = ""
     length: Measure | None = None
     raceway: str = ""
