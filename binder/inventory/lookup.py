@@ -10,6 +10,7 @@ import re
 from collections import OrderedDict
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any, TypeVar
 
 from binder.inventory.records import (
@@ -51,6 +52,7 @@ def fold(tag: str) -> str:
     return tag.strip().casefold()
 
 
+@lru_cache(maxsize=1 << 14)
 def natural(text: str) -> tuple[tuple[int, int, str], ...]:
     """Return a sort key that puts P-9 before P-10.
 

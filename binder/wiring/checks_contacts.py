@@ -87,7 +87,7 @@ def _contacts_at(circuit: Circuit, wiring: Wiring, number: str) -> bool:
 def logic_agrees(a: Assembly, wiring: Wiring) -> Iterator[Finding]:
     """W115: every contact of an input leads to the rail that its logic asks for, and to no other."""
     circuit = Circuit(wiring)
-    joined = circuit.groups({}, ((e.a, e.b) for e in circuit.edges))
+    joined = circuit.groups({}, [(e.a, e.b) for e in circuit.edges])
     plus = {joined.root(n) for n in circuit.plus}
     zero = {joined.root(n) for n in circuit.zero}
     told: set[str] = set()

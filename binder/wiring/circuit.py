@@ -7,7 +7,7 @@ input that it reaches; a node that reaches nothing shows 0 V on a meter.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import product
 
@@ -72,6 +72,7 @@ class Circuit:
     def _set(self, wiring: Wiring, points: _Points, nodes: dict[End, str]) -> None:
         self.wiring, self._points, self._nodes = wiring, points, nodes
         self._deciders: dict[str, tuple[list[Device], list[Device]]] = {}
+        self._closed: dict[tuple[bool, ...], Joined[str]] = {}
         self.plus = {self.node(e) for e in points.plus}
         self.zero = {self.node(e) for e in points.zero}
         self.inputs = {self.node(e): t for e, t in points.inputs}
@@ -90,34 +91,41 @@ class Circuit:
         """Return every operable device in the state it is left in."""
         return {d.tag: d.rest for d in self.wiring.devices if d.states}
 
-    def groups(self, state: State, extra: Iterable[tuple[str, str]] = ()) -> Joined[str]:
+    def groups(self, state: State, extra: Sequence[tuple[str, str]] = ()) -> Joined[str]:
         """Return the nodes joined by the contacts that are closed in this state, and by `extra` pairs."""
-        joined = Joined((e.a, e.b) for e in self.edges if state.get(e.device) in e.closed)
-        for a, b in extra:
-            joined.join(a, b)
+        closed = tuple([state.get(e.device) in e.closed for e in self.edges])
+        joined = self._closed.get(closed)
+        if joined is None:
+            joined = Joined((e.a, e.b) for e, on in zip(self.edges, closed, strict=True) if on)
+            self._closed[closed] = joined
+        if extra:
+            joined = joined.copy()
+            for a, b in extra:
+                joined.join(a, b)
         return joined
 
-    def high(self, state: State, extra: Iterable[tuple[str, str]] = ()) -> tuple[frozenset[str], bool]:
+    def high(self, state: State, extra: Sequence[tuple[str, str]] = ()) -> tuple[frozenset[str], bool]:
         """Return the nodes at +24 V in a state, and whether the supply is shorted (then none is)."""
         return self._high({*self.nodes(), *(n for pair in extra for n in pair)}, state, extra)
 
     def _high(
-        self, nodes: Iterable[str], state: State, extra: Iterable[tuple[str, str]]
+        self, nodes: Iterable[str], state: State, extra: Sequence[tuple[str, str]]
     ) -> tuple[frozenset[str], bool]:
         joined = self.groups(state, extra)
-        plus = {joined.root(n) for n in self.plus}
-        zero = {joined.root(n) for n in self.zero}
-        if plus & zero:
+        root = joined.root
+        plus, zero = set(map(root, self.plus)), set(map(root, self.zero))
+        if not plus.isdisjoint(zero):
             return frozenset(), True
-        driven = {joined.root(n) for n in self.inputs} if self.pull_high else set()
-        return frozenset(n for n in nodes if (r := joined.root(n)) in plus or (r in driven and r not in zero)), False
+        if self.pull_high:
+            plus |= set(map(root, self.inputs)) - zero
+        return frozenset([n for n in nodes if root(n) in plus]), False
 
     def nodes(self) -> frozenset[str]:
         """Return every node that a rail, an input or a contact touches."""
         at_contacts = (n for e in self.edges for n in (e.a, e.b))
         return frozenset({*self.plus, *self.zero, *self.inputs, *self.safety, *at_contacts})
 
-    def active(self, state: State, extra: Iterable[tuple[str, str]] = ()) -> tuple[frozenset[str], bool]:
+    def active(self, state: State, extra: Sequence[tuple[str, str]] = ()) -> tuple[frozenset[str], bool]:
         """Return the functions whose digital, enable or safety input is active, and whether the supply is shorted."""
         high, short = self._high({*self.inputs, *self.safety}, state, extra)
         want_high = not self.pull_high

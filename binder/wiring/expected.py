@@ -130,7 +130,7 @@ def _by_terminal(wiring: Wiring, terminals: dict[End, DriveTerminal]) -> Sequenc
 
 def _reached(circuit: Circuit) -> frozenset[str]:
     """Nodes that contacts can join to a rail of the inputs or to an input: the contact world."""
-    joined = circuit.groups({}, ((e.a, e.b) for e in circuit.edges))
+    joined = circuit.groups({}, [(e.a, e.b) for e in circuit.edges])
     roots = {joined.root(n) for n in (*circuit.plus, *circuit.zero, *circuit.inputs, *circuit.safety)}
     return frozenset(n for n in circuit.nodes() if joined.root(n) in roots)
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Hashable, Iterable
+from functools import lru_cache
 from typing import Generic, TypeVar
 
 Node = TypeVar("Node", bound=Hashable)
@@ -20,17 +21,23 @@ class Joined(Generic[Node]):
     def root(self, node: Node) -> Node:
         """Return the node that stands for the group of `node`."""
         parent = self._parent
-        parent.setdefault(node, node)
-        while parent[node] != node:
-            parent[node] = parent[parent[node]]
-            node = parent[node]
-        return node
+        above = parent.setdefault(node, node)
+        while (top := parent[above]) is not above:  # a root is its own parent, the very same object
+            parent[node] = top
+            node, above = above, top
+        return above
 
     def join(self, a: Node, b: Node) -> None:
         """Put two nodes in one group."""
         root_a, root_b = self.root(a), self.root(b)
-        if root_a != root_b:
+        if root_a is not root_b:
             self._parent[root_b] = root_a
+
+    def copy(self) -> Joined[Node]:
+        """Return the same groups, to be joined further."""
+        made: Joined[Node] = Joined()
+        made._parent = self._parent.copy()
+        return made
 
     def groups(self) -> tuple[tuple[Node, ...], ...]:
         """Return all groups, nodes in order of first appearance."""
@@ -72,6 +79,7 @@ class Numbers:
         return number
 
 
+@lru_cache(maxsize=1 << 14)
 def natural_key(text: str) -> tuple[tuple[int, int, str], ...]:
     """Return a sort key that puts '9' before '10' and '-S2' before '-S10'.
 
