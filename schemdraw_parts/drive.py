@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from schemdraw.util import Point
 
-from schemdraw_parts.base import Part
+from schemdraw_parts.base import STAND, Part
 from schemdraw_parts.style import SMALL, TEXT, THIN, TITLE
 from schemdraw_parts.text import fit, width, wrap
 
@@ -45,7 +45,7 @@ class RelayContact:
 
 @dataclass(frozen=True, slots=True)
 class BlockColumns:
-    """Column widths of the block. [mm]"""
+    """Column widths of the block; `relays` makes room for relay contacts and for the numbers of links. [mm]"""
 
     words: float
     labels: float
@@ -138,10 +138,25 @@ class ControlTerminals(Part):
 
 
 class LinkBracket(Part):
-    """A link between two terminals of one block: a bracket at the left of the number cells."""
+    """A link between two terminals of one block: a bracket at the left of the number cells.
 
-    def __init__(self, start: tuple[float, float], end: tuple[float, float], track: float) -> None:
+    Parameters
+    ----------
+    start, end : tuple of float
+        The upper and the lower cell it joins. [mm]
+    track : float
+        x of its long stretch. [mm]
+    text : str
+        Its number, standing on the lower arm.
+
+    Notes
+    -----
+    No anchors: it ends on those of the block's cells, 'number<'.
+    """
+
+    def __init__(self, start: tuple[float, float], end: tuple[float, float], track: float, text: str = "") -> None:
         super().__init__()
         self.line(start, (track, start[1]), (track, end[1]), end)
+        self.write(text, end[0] - 0.8, end[1] - STAND, size=SMALL, align="right")
 
 

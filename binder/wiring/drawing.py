@@ -117,6 +117,10 @@ def _foot(sheet: ControlSheet, drive: Drive, count: int, reference: str) -> None
     parts = ["wire number", *([] if economy.colour else ["colour"]), *([] if economy.size else [size])]
     rest = " ".join(x for x in (economy.size, economy.colour) if x)
     note = f"{_NOTE}{', '.join(parts)}." + (f" All loose conductors {rest}." if rest else "")
+    colour, across = sheet.columns.rail
+    said = (economy.size, economy.colour)
+    rail = " ".join(x for x in (across, colour) if x not in said)
+    note += f" Right of the symbols: {rail}." if rail and sheet.rows.rails else ""
     foot(sheet.figure, note, f"{TITLE} · {drive.tag} · sheet {sheet.number} of {count}", reference, y)
 
 

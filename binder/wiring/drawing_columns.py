@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from binder.wiring.connections import Connection, Device, DriveTerminal, End, Kind, WireCable, Wiring
 from binder.wiring.lanes import Layout
@@ -28,12 +28,16 @@ LINE_PITCH = 3.7
 
 @dataclass(frozen=True, slots=True)
 class Economy:
-    """What labels leave out because it is the same on every conductor, and is said in the note instead."""
+    """What labels leave out because it is the same on every conductor, and is said in the note instead.
+
+    `alone` holds wire numbers that no wire in the enclosure carries: there the cores say them.
+    """
 
     size: str = ""
     colour: str = ""
     words: float = 20.0
     chart_below: bool = False
+    alone: frozenset[str] = frozenset()
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,6 +62,8 @@ class Columns:
     text_room: float
     label: float  # room for the widest label in the panel column
     core: float  # and in the cable column
+    rail: tuple[str, str]  # colour and size of the conductors right of the symbols that their labels leave out
+    numbered: frozenset[str]  # links that carry their number, since no conductor does
     economy: Economy
     strips: tuple[str, ...] = ()
 
@@ -71,14 +77,22 @@ def wire_label(record: Connection, economy: Economy) -> str:
     """Wire number, colour and size, or wire number, core and colour of a cable's core."""
     if record.core is not None:
         return " ".join(x for x in (record.potential, record.core.mark, record.core.colour) if x)
+    if record.kind in (Kind.LINK, Kind.BRIDGE):  # in flags only: no conductor to be cut and marked
+        return f"{record.potential} {record.kind}".strip()
     size = "" if record.size == economy.size else size_text(record.size)
     colour = "" if record.colour == economy.colour else record.colour
     return " ".join(x for x in (record.potential, colour, size) if x)
 
 
+def rail_label(record: Connection, columns: Columns) -> str:
+    """Wire number of a conductor right of the symbols; colour and size where they are not those of most."""
+    differs = (record.colour, record.size) != columns.rail
+    return wire_label(record, columns.economy) if differs else record.potential
+
+
 def core_label(record: Connection, economy: Economy) -> str:
     """Core number and colour of a cable's core; of a loose conductor its wire label."""
-    if record.core is not None:
+    if record.core is not None and record.potential not in economy.alone:
         return " ".join(x for x in (record.core.mark, record.core.colour) if x)
     return wire_label(record, economy)
 
@@ -121,8 +135,12 @@ def economies(wiring: Wiring) -> list[Economy]:
     colours = {c.colour for c in loose}
     size = next(iter(sizes)) if len(sizes) == 1 else ""
     colour = next(iter(colours)) if len(colours) == 1 else ""
+    carried = {c.potential for c in wiring.connections if wiring.designation in (c.a.device, c.b.device)}
+    carried |= {c.potential for c in loose}
+    alone = frozenset(c.potential for c in wiring.connections if c.core is not None) - carried
     steps = [Economy(), Economy(size), Economy(size, colour), Economy(size, colour, 15.0)]
-    return [*steps, Economy(size, colour, 15.0, chart_below=True)]
+    steps.append(Economy(size, colour, 15.0, chart_below=True))
+    return [replace(step, alone=alone) for step in steps]
 
 
 def flag_text(layout: Layout, record: Connection, end: End, sheet: int) -> str:
@@ -161,8 +179,10 @@ def measure(wiring: Wiring, layout: Layout, economy: Economy, *, shield: str) ->
     """
     plan = layout.plan
     links = max((track + 1 for sheet in layout.sheets for *_, track in sheet.links), default=0)
+    numbered = _numbered(wiring, layout)
     block = block_columns(
-        [_cell(t) for t in plan.terminals], links=links, relays=bool(relays_of(plan.terminals)), words=economy.words
+        [_cell(t) for t in plan.terminals], links=links, relays=bool(numbered or relays_of(plan.terminals)),
+        words=economy.words,
     )  # fmt: skip
     panel = LEFT + 1.5 + block.body
     rows = [row for unit in plan.units for row in unit.rows]
@@ -178,15 +198,31 @@ def measure(wiring: Wiring, layout: Layout, economy: Economy, *, shield: str) ->
     device = cable + room + 1.5
     link = device + _symbols_width(layout)
     tracks_out = max((track + 1 for sheet in layout.sheets for _, track in sheet.rails), default=0)
-    pitch = max((width(r.potential, SMALL) for sheet in layout.sheets for r, _ in sheet.rails), default=0.0) + 2.4
+    drawn = [r for sheet in layout.sheets for r, _ in sheet.rails]
+    rail = max(((r.colour, r.size) for r in drawn), key=[(r.colour, r.size) for r in drawn].count, default=("", ""))
+    words = (r.potential if (r.colour, r.size) == rail else wire_label(r, economy) for r in drawn)
+    pitch = max((width(x, SMALL) for x in words), default=0.0) + 2.4
     rails = link + 1.5
     text = rails + tracks_out * pitch + 1.5
     chart = RIGHT - 2.0 - max((chart_width(*chart_of(d))[0] for d in wiring.devices if chart_of(d)[0]), default=0.0)
     edge = RIGHT - 2.0 if economy.chart_below or chart > RIGHT - 3.0 else chart - 2.0
     return Columns(
         LEFT + 1.5, block, panel, strip, body, tracks, boundary, cable, cable + core + 3.5, device, link, rails, pitch,
-        text, text if economy.chart_below else chart, edge - text, label, core, economy, strips,
+        text, text if economy.chart_below else chart, edge - text, label, core, rail,
+        numbered, economy, strips,
     )  # fmt: skip
+
+
+def _numbered(wiring: Wiring, layout: Layout) -> frozenset[str]:
+    """One link of each potential that is nothing but links: its number stands on no conductor."""
+    drawn = [r for sheet in layout.sheets for _, _, r, _ in sorted(sheet.links, key=lambda x: (x[3], x[0]))]
+    inside = {r.id for r in drawn} | {c.id for c in wiring.connections if c.kind is Kind.SCREEN}
+    said = {c.potential for c in wiring.connections if c.id not in inside}
+    first: dict[str, str] = {}
+    for record in drawn:
+        if record.potential not in said:
+            first.setdefault(record.potential, record.id)
+    return frozenset(first.values())
 
 
 def strip_caption(strip: End, strips: tuple[str, ...]) -> str:

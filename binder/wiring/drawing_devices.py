@@ -5,7 +5,7 @@ from __future__ import annotations
 from itertools import pairwise
 
 from binder.wiring.connections import Device, End
-from binder.wiring.drawing_columns import LINE_PITCH, RIGHT, chart_of, unit_words
+from binder.wiring.drawing_columns import LINE_PITCH, RIGHT, chart_of, rail_label, unit_words
 from binder.wiring.drawing_sheet import ControlSheet
 from binder.wiring.joins import Stand
 from binder.wiring.rows import Unit
@@ -193,7 +193,7 @@ def _rails(sheet: ControlSheet, anchors: dict[End, tuple[float, float]]) -> None
         start = reached.get(record.a, anchors[record.a])
         end = reached.get(record.b, anchors[record.b])
         x = columns.rails + columns.rail_pitch * track
-        part = Rail(start, end, x, record.potential)
+        part = Rail(start, end, x, rail_label(record, columns))
         sheet.figure.place(part, kind="wire", record=record.id)
         reached[record.a], reached[record.b] = (x, start[1]), (x, end[1])
 

@@ -89,5 +89,6 @@ def _links(sheet: ControlSheet, part: ControlTerminals) -> None:
         ends = [part.point(f"{sheet.layout.plan.terminals[i].number}<") for i in (low, high)]
         x = ends[0][0] - relay - TRACK * (track + 0.7)
         starts = [(reached.get(i, end[0]), end[1]) for i, end in zip((low, high), ends, strict=True)]
-        sheet.figure.place(LinkBracket(starts[0], starts[1], x), kind="link", record=record.id)
+        number = record.potential if record.id in sheet.columns.numbered else ""
+        sheet.figure.place(LinkBracket(starts[0], starts[1], x, number), kind="link", record=record.id)
         reached.update({low: x, high: x})

@@ -345,10 +345,10 @@ def labels(sheets: Sequence[Sheet], wiring: Wiring) -> Iterator[str]:
     for sheet in sheets:
         for group in sheet.groups:
             record = records.get(group.record)
-            if record is None or group.kind not in ("wire", "flag"):
+            if record is None or group.kind not in ("wire", "flag", "link"):
                 continue
-            texts = group.texts if group.kind == "wire" else group.texts[1:]
-            if not texts:
+            texts = group.texts[1:] if group.kind == "flag" else group.texts
+            if not texts and group.kind != "link":
                 yield f"{record.id} has no label"
             for text in texts:
                 if not _names(text.text, record):
@@ -366,6 +366,8 @@ def _names(text: str, record: Connection) -> bool:
         for colour in (record.colour, "") for s in (size, "")
         for parts in ((record.potential, core), (core,), (record.potential, colour, s), (record.potential,))
     }  # fmt: skip
+    if record.kind in (Kind.LINK, Kind.BRIDGE):
+        whole = {record.potential, f"{record.potential} {record.kind}"}
     return text in whole
 
 

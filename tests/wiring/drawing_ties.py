@@ -220,8 +220,14 @@ def _foot(text: Text, group: Group, sheet: Sheet) -> bool:
     return _close(edge, 1.0) and _close(sheet.height - tag, sizes[group.kind], 0.2)
 
 
+def _on_arm(text: Text, group: Group, sheet: Sheet) -> bool:
+    """A link's number: on its lower arm, beside the cell."""
+    (x, y) = group.strokes[0].points[-1]
+    return _close(text.x, x - 0.8) and _close(text.y, y - 0.7)
+
+
 _RULES = {
     "terminal": _terminal, "drive": _drive, "device": _device, "words": _words, "chart": _chart, "place": _place,
     "cable": _cable, "strip name": _strip_name, "screen": _on_line, "note": _foot, "foot": _foot,
-    "wire": _label, "flag": _flag,
+    "wire": _label, "flag": _flag, "link": _on_arm,
 }  # fmt: skip
