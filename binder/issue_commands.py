@@ -88,6 +88,8 @@ def _told(made: Issued, project: Path) -> None:
     carried = len(made.plan.carried)
     if carried:
         print(f"  {carried} documents are unchanged and remain at their revisions.")
+    if made.superseded:
+        print(f"  {len(made.superseded)} documents were put out of force: stamped in {made.superseded[0].parent}")
     _say(
         f"{len(made.plan.changed)} documents, {made.pages} sheets, in {project / ISSUES / revision}. "
         f"For the whole binder at revision {revision}: binder build {project}"

@@ -18,6 +18,7 @@ from binder.publishing.packet import file_name
 from binder.publishing.pdf import write_pdfs
 from binder.publishing.place import BusyError, sole_use
 from binder.publishing.press import PdfResult
+from binder.publishing.stamping import stamp
 from binder.reissue.compare import Change
 from binder.reissue.current import ISSUES, WORKBOOK, issued_binder, pages_of, study_of
 from binder.reissue.plan import Imprint, IssuePlan, freeze, plan_issue
@@ -27,6 +28,9 @@ from binder.reissue.store import IssueStore
 from binder.reissue.transmittal import transmittal, transmittal_sections
 
 Progress = Callable[[str, int, int], None]
+
+#: Folder inside an issue's folder for the stamped copies of what it put out of force.
+SUPERSEDED = "superseded"
 
 
 class IssueRefusedError(BinderError, ValueError):
@@ -69,6 +73,11 @@ class Issued:
     def changes(self) -> tuple[Change, ...]:
         """What changed since the issue before."""
         return self.plan.changes
+
+    @property
+    def superseded(self) -> tuple[Path, ...]:
+        """The stamped copies of what this issue put out of force."""
+        return tuple(path for path in self.files if path.parent.name == SUPERSEDED)
 
 
 def issued_files(project: Path, documents: Iterable[IssuedDocument]) -> dict[str, Path]:
@@ -164,6 +173,7 @@ def _issue(
     files = _gather(record, built.pdf)
     files += _joined(project, binder, record, built.pdf, files, out)
     files += _package(project, binder, records, plan.changes, built.pdf, progress=progress)
+    files += _superseded(project, records, out)
     if _digest(project / WORKBOOK) != record.workbook:
         raise OutputError(f"{WORKBOOK} was saved while it was being issued; nothing was issued", "issue again")
     store.commit(record, files)
@@ -187,7 +197,8 @@ def _plan(project: Path, imprint: Imprint, *, every: bool) -> IssuePlan:
         study, pages_of(project), imprint=imprint, former=last, former_digest=store.latest_digest(), every=every
     )
     plan = plan_issue(study, record, last)
-    reasons = [*plan.refusals, *damaged_files(project, plan.carried)]
+    # Superseded documents are looked at as well: they are stamped from their issued files.
+    reasons = [*plan.refusals, *damaged_files(project, last.documents if last else ())]
     said = (("a reason", imprint.reason), ("who issues", imprint.by))
     reasons += [f"{name} must be said" for name, text in said if not text]
     if not study.drives:
@@ -255,6 +266,28 @@ def _package(
     issued = {d.number: made.files[d.number] for d in changed}
     written = write_pdfs(package, out, cache_dir=project / "build" / "work" / "cache", issued=issued, progress=progress)
     return [(path.name.replace("binder", "package"), path) for path in written.joined]
+
+
+def _superseded(project: Path, records: tuple[IssueRecord, ...], out: Path) -> list[tuple[str, Path]]:
+    """Stamped copies of the documents that this issue puts out of force; their issued files stay as they are."""
+    if len(records) < 2:
+        return []
+    former, record = records[-2:]
+    sources = issued_files(project, former.documents)
+    (out / SUPERSEDED).mkdir(parents=True, exist_ok=True)
+    files = []
+    for before in former.documents:
+        now = record.document(before.key)
+        source = sources.get(before.number)
+        if source is None or now is None or (now.revision, now.state) == (before.revision, "current"):
+            continue
+        word, by = "SUPERSEDED", f"by {now.number} revision {now.revision}, {record.date}"
+        if now.state == "withdrawn":
+            word, by = "WITHDRAWN", f"at revision {record.revision}, {record.date}, nothing in its place"
+        name = f"{SUPERSEDED}/{source.stem}-revision-{before.revision}.pdf"
+        stamp(source, out / name, word=word, by=by, date=record.date)
+        files.append((name, out / name))
+    return files
 
 
 def _digest(path: Path) -> str:

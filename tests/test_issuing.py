@@ -138,6 +138,29 @@ def test_the_package_holds_transmittal_and_changed_documents(second: tuple[Path,
     assert pages > sum(d.sheets for d in made.plan.changed)
 
 
+def test_superseded_documents_are_stamped_and_kept_as_issued(second: tuple[Path, Issued]) -> None:
+    project, made = second
+    stamped = {path.name for path in made.superseded}
+    assert stamped == {f"{d.number}-revision-A.pdf" for d in made.plan.changed}
+    for d in made.plan.changed:
+        before = next(b for b in load(project / "issues" / "A.jsonl").documents if b.key == d.key)
+        kept = project / "issues" / "A" / f"{d.number}.pdf"
+        assert hashlib.sha256(kept.read_bytes()).hexdigest() == before.file
+        copy = project / "issues" / "B" / "superseded" / f"{d.number}-revision-A.pdf"
+        with pikepdf.open(copy) as pdf:
+            assert len(pdf.pages) == before.sheets
+            with pdf.open_metadata() as metadata:
+                assert metadata["dc:title"].startswith(f"SUPERSEDED: {d.number}")
+
+
+def test_a_superseded_document_that_was_altered_stops_the_issue(project: Path) -> None:
+    slower_ramp(project)
+    path = project / "issues" / "A" / "QB26-VFD-201.pdf"
+    path.write_bytes(path.read_bytes() + b"\n")
+    with pytest.raises(IssueRefusedError, match=r"QB26-VFD-201 revision A: .* is not the file that was issued"):
+        issued(project, "B")
+
+
 def test_the_pdf_of_an_issue_is_a_3a_and_carries_its_source(second: tuple[Path, Issued]) -> None:
     path = second[0] / "issues" / "B" / "binder.pdf"
     files = attached(path)

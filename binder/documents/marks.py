@@ -15,29 +15,45 @@ from docutils import nodes
 from binder.documents import nodes as own
 from binder.documents.nodes import Cell, Row, Signature
 
-#: First word of a table's id, or its caption -> what its rows show.
-TABLES: Mapping[str, str] = {
-    "setting": "setting",
-    "changed": "setting",
-    "wire": "wire",
-    "check": "wire",
-    "figure": "figure",
-    "test": "test",
-    "sweep": "test",
-    "Energies and their isolation points": "lockout",
-    "Control cables": "cable",
-    "Devices and contacts": "device",
-    "Power cables": "cable",
-    "Drives and motors": "drive",
-    "Panels": "panel",
-    "Supplies": "supply",
-    "Isolation points": "isolator",
-    "People and their initials": "contact",
-    "Instruments": "instrument",
-    "Spares": "spare",
-    "Maintenance plan": "maintenance",
-    "Punch list": "punch",
+#: First word of a table's id, its caption, or the id of its section -> what its rows show, the first named first.
+TABLES: Mapping[str, tuple[str, ...]] = {
+    "setting": ("setting",),
+    "changed": ("setting",),
+    "untouched": ("setting",),
+    "settings-owners": ("mode",),
+    "settings-restart": ("restart",),
+    "settings-terminals": ("terminal",),
+    "wire": ("wire",),
+    "terminal": ("end",),
+    "wiring-devices": ("device",),
+    "wiring-cables": ("cable",),
+    "wiring-cores": ("core",),
+    "check": ("test",),
+    "test": ("test",),
+    "sweep": ("test",),
+    "figure": ("figure",),
+    "lockout": ("lockout",),
+    "door-card": ("setting", "mode"),
+    "punch": ("punch",),
+    "defeat": ("defeat",),
+    "automatic-start": ("start",),
+    "Isolation points": ("isolator",),
+    "People and their initials": ("contact",),
+    "Instruments": ("instrument",),
+    "equipment": ("drive",),
+    "panels": ("panel",),
+    "supplies": ("supply",),
+    "power-cables": ("cable",),
+    "control-cables": ("control cable",),
+    "labels": ("label",),
+    "network": ("node",),
+    "spares": ("spare",),
+    "maintenance": ("maintenance",),
+    "training": ("training",),
+    "warranty": ("warranty",),
 }
+#: Tables that show some rows of another one: removed rows stand struck in that one alone.
+_EXCERPTS = frozenset({"changed", "untouched", "door-card", "settings-owners", "settings-terminals", "automatic-start"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,7 +73,7 @@ class Marks:
     ----------
     letter : str
     rows : frozenset of (str, str)
-        What a row shows (a value of `TABLES`) and its key.
+        What a row shows (a word of `TABLES`) and its key.
     struck : tuple of Struck
         Rows that are gone.
     """
@@ -110,24 +126,64 @@ def marked(
     return list(sections)
 
 
-def _shown(node: own.data_table) -> str:
-    name = node["ids"][0].partition("-")[0] if node["ids"] else ""
-    return TABLES.get(name) or TABLES.get(node["caption"], "")
+def table_name(node: own.data_table) -> str:
+    """The key of `TABLES` under which a table is known; '' when its rows carry no marks."""
+    section = node.parent
+    while section is not None and not (isinstance(section, nodes.section) and section["ids"]):
+        section = section.parent
+    own_id = node["ids"][0].partition("-")[0] if node["ids"] else ""
+    names: tuple[str, ...] = (own_id, node["caption"], section["ids"][0] if section is not None else "")
+    return next((name for name in names if name in TABLES), "")
 
 
 def _mark_table(node: own.data_table, marks: Marks, done: set[str]) -> None:
-    """Give changed rows their letter; the first table of a kind takes the removed rows."""
-    shown = _shown(node)
-    if not shown or not marks.letter:
+    """Give changed rows their letter; the one table that holds all rows of its kind takes the removed ones."""
+    name = table_name(node)
+    if not name or not marks.letter:
         return
-    rows = [replace(r, revision=marks.letter) if (shown, r.key) in marks.rows else r for r in node["rows"]]
-    place = node["ids"][0] if shown == "test" and node["ids"] else shown
-    if place not in done:
-        sheet = place.partition("-")[2].casefold()
-        gone = (s for s in marks.struck if s.table == shown and s.key.casefold().startswith(sheet))
+    kinds = TABLES[name]
+    there = {row.key for row in node["rows"]}
+    moved = {key for shown, key in marks.rows if shown in kinds}
+    moved |= {s.key for s in marks.struck if s.table in kinds and s.key in there}  # emptied, not gone
+    points = {row.key.partition(" ")[0] for row in node["rows"] if moved.intersection(_lines(row))}
+    rows = [
+        replace(r, revision=marks.letter) if r.key in moved or r.key.partition(" ")[0] in points else r
+        for r in node["rows"]
+    ]
+    if points and node.parent is not None:
+        _mark_expected(node.parent, points, marks.letter)
+    place = node["ids"][0] if kinds[0] == "test" and node["ids"] else kinds[0]
+    if name not in _EXCERPTS and place not in done:
+        gone = (s for s in marks.struck if s.table == kinds[0] and s.key not in there and _belongs(s.key, place))
         rows += [_struck(s, node, marks.letter) for s in gone]
-    done.add(place)
+        done.add(place)
     node["rows"] = tuple(rows)
+
+
+def _lines(row: Row) -> set[str]:
+    """Ids of the test lines whose readings stand in a row of a sweep."""
+    return {cell.line for cell in row.cells if isinstance(cell, Cell) and cell.line and cell.line != row.key}
+
+
+def _mark_expected(section: nodes.Element, points: set[str], letter: str) -> None:
+    """What a sweep expects at its changed points."""
+    for table in section.children:
+        if isinstance(table, own.data_table) and table["caption"] == "Expected":
+            table["rows"] = tuple(replace(r, revision=letter) if r.key in points else r for r in table["rows"])
+
+
+def _belongs(key: str, place: str) -> bool:
+    """True for a removed row that stood in this table: of test lines those of the sheet.
+
+    >>> [_belongs("P1.X1~X2", place) for place in ("check", "test-p", "test-c", "wire")]
+    [True, False, False, True]
+    """
+    kind, _, sheet = place.partition("-")
+    if kind == "check":
+        return key.startswith("P1.")
+    if kind == "sweep":
+        return False  # a point of a sweep is a row of many lines
+    return kind != "test" or (key.casefold().startswith(sheet) and not key.startswith(("P1.", "C3.")))
 
 
 def _struck(gone: Struck, node: own.data_table, letter: str) -> Row:

@@ -2,19 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from itertools import pairwise
 
 from binder.documents.marks import Marks, Struck
 from binder.reissue.compare import Change, compare
-from binder.reissue.facts import SITE, Key
+from binder.reissue.facts import SITE, Fact, Key
 from binder.reissue.record import IssuedDocument, IssueRecord
 from binder.reissue.shows import SITE_DOCUMENTS, Shows
 
 #: Groups whose items are the keys of rows, as they are.
-_BY_ITEM = frozenset({"wire", "figure", "test", "lockout", "cable", "device", "punch"})
+_BY_ITEM = frozenset({"figure", "test", "lockout", "device", "punch", "defeat", "mode", "restart", "terminal"})
 #: Groups of the site whose rows are keyed by what names them.
-_BY_NAME = frozenset({"panel", "supply", "isolator", "contact", "instrument", "spare", "maintenance"})
+_BY_NAME = frozenset(
+    {"panel", "supply", "isolator", "contact", "instrument", "spare", "maintenance", "training", "warranty"}
+)
+#: Groups of a drive -> the table of a site document that has one row a drive for them.
+_BY_TAG = {"drive": "drive", "motor": "drive", "network": "node", "mode": "start", "restart": "start",
+           "defeat": "defeat"}  # fmt: skip
+
+Place = tuple[str, str]
 
 
 def marks_of(records: Sequence[IssueRecord]) -> dict[str, Marks]:
@@ -51,18 +58,18 @@ def marks_of(records: Sequence[IssueRecord]) -> dict[str, Marks]:
 
 
 def _marks(document: IssuedDocument, changes: Iterable[Change], before: IssueRecord, after: IssueRecord) -> Marks:
-    rows: set[tuple[str, str]] = set()
-    struck: dict[tuple[str, str], Struck] = {}
+    rows: set[Place] = set()
+    struck: dict[Place, Struck] = {}
     site = SITE_DOCUMENTS.get(document.key)
     for change in changes:
         if not _on(document, change, site):
             continue
-        shown, now = _row(change, after, site)
-        if shown and now:
-            rows.add((shown, now))
-        _, was = _row(change, before, site)
-        if shown and was and change.kind == "removed" and _first_field(change.key):
-            struck[shown, was] = Struck(shown, was, change.old)
+        old, new = list(_rows(_former_key(change, before), before, site)), list(_rows(change.key, after, site))
+        rows.update(new)
+        if change.kind == "moved":  # the terminal that the wire left stays on the plan
+            rows.update(place for place in old if place[0] == "end")
+        if change.kind in ("removed", "moved") and _first_field(change.key):
+            struck.update({place: Struck(*place, change.old) for place in old if place not in new})
     kept = {place for place in struck if place not in rows}
     return Marks(document.revision, frozenset(rows), tuple(struck[p] for p in sorted(kept)))
 
@@ -77,26 +84,47 @@ def _first_field(key: Key) -> bool:
     return key[3] == fields.get(key[1], key[3])
 
 
-def _row(change: Change, record: IssueRecord, site: Shows | None) -> tuple[str, str]:
-    """What row of what kind of table shows a fact in a record; ('', '') when none does."""
-    owner, group, item, _ = change.key
-    there = any(k in record.facts for k in _relatives(change.key))
+def _former_key(change: Change, before: IssueRecord) -> Key:
+    """Under which key the fact stood before: a moved wire had other ends."""
+    if change.kind != "moved":
+        return change.key
+    ends = ((k, f) for k, f in before.facts.items() if k[0] == change.owner and (k[1], k[3]) == ("wire", "ends"))
+    return next((k for k, f in ends if f.show == change.old), change.key)
+
+
+def _rows(key: Key, record: IssueRecord, site: Shows | None) -> Iterator[Place]:
+    """What rows of what kinds of tables show a fact in a record; nothing when it is not there."""
+    owner, group, item, _ = key
+    fact = next((record.facts[k] for k in _relatives(key) if k in record.facts), None)
+    tag = record.tags.get(owner, "")
+    if fact is None:
+        return
     if group == "setting":
-        number = record.facts.get((owner, group, item, "number"))
-        return group, number.value if number else ""
-    if group in _BY_ITEM:
-        return group, item if there else ""
-    if owner == SITE and group in _BY_NAME:
-        return group, item if there else ""
-    if site is not None and group in ("drive", "motor"):
-        return "drive", record.tags.get(owner, "")
-    return "", ""
+        yield from ((group, f.value) for f in [record.facts.get((owner, group, item, "number"))] if f)
+    elif group == "wire":
+        yield group, item
+        yield from (("end", end) for end in _ends(fact))
+    elif group == "cable":
+        yield group, item
+        yield "control cable", f"{tag} {item}"
+    elif group == "label":
+        kind, text = item.partition(" on ")[0], fact.value.partition(" x ")[2]
+        yield group, f"{tag} {kind} {text}"
+    elif group in _BY_ITEM or (owner == SITE and group in _BY_NAME):
+        yield group, item
+    if site is not None and tag and group in _BY_TAG:
+        yield _BY_TAG[group], tag
 
 
-def _relatives(key: Key) -> Iterable[Key]:
-    """The fact itself, and what else keeps its row on the sheet."""
-    yield key
+def _ends(fact: Fact) -> list[str]:
+    """The two ends of a wire, each a terminal of the plan: from '109, T1:10 to S1:13'."""
+    return fact.show.rpartition(", ")[2].split(" to ")
+
+
+def _relatives(key: Key) -> Iterator[Key]:
+    """What keeps the row of a fact on the sheet, and the fact itself."""
     if key[1] == "wire":
         yield (*key[:3], "ends")
     if key[1] == "figure":
         yield (*key[:3], "value")
+    yield key

@@ -128,6 +128,7 @@ class IssueStore:
         shutil.rmtree(staging, ignore_errors=True)
         staging.mkdir(parents=True)
         for name, source in files:
+            (staging / name).parent.mkdir(exist_ok=True)
             shutil.copyfile(source, staging / name)
         final = self.files(record.revision)
         if final.exists():

@@ -143,8 +143,9 @@ def _sheets(record: IssueRecord, former: IssueRecord | None) -> Iterator[nodes.N
     yield data_table(columns, rows, caption="Documents of this package", filter=False)
     if former is not None:
         yield paragraph(
-            "Pulled sheets are superseded: mark them with the new revision letter and keep them in the archive. "
-            "Their files stay in the issue folder of their letter."
+            "Pulled sheets are superseded: write the new revision letter on them and keep them in the archive. "
+            f"Stamped copies stand in the folder superseded of issue {record.revision}; "
+            "the files as issued stay in the folder of their letter."
         )
 
 

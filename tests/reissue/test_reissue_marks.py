@@ -1,0 +1,125 @@
+"""Which rows carry a margin letter: changed ones and no others, removed ones struck, on every kind of table."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from binder.documents import nodes as own
+from binder.documents.document import Document
+from binder.documents.marks import TABLES, table_name
+from binder.inventory.reader import read_workbook
+from binder.inventory.records import Inventory
+from binder.reissue.current import issued_binder
+from binder.reissue.ledger import from_data
+from binder.reissue.plan import Imprint, freeze
+from binder.study import study_site
+
+WORKBOOK = Path(__file__).parents[2] / "demo_site" / "inventory.xlsx"
+A, B = Imprint("A", "2026-05-18", "A. Ferrow", "first"), Imprint("B", "2026-06-01", "A. Ferrow", "test")
+
+
+@pytest.fixture(scope="module")
+def inventory() -> Inventory:
+    return read_workbook(WORKBOOK)
+
+
+def few(inventory: Inventory, *tags: str) -> Inventory:
+    return replace(inventory, drives=tuple(d for d in inventory.drives if d.tag in tags))
+
+
+class Reissued:
+    """Revision B of a changed inventory, with the tables of its documents."""
+
+    def __init__(self, old: Inventory, new: Inventory) -> None:
+        first = freeze(study_site(old), imprint=A)
+        former = {key: from_data(data) for key, data in first.wiring.items()}
+        study = study_site(new, former=former)
+        self.binder = issued_binder(study, (), (first, freeze(study, imprint=B, former=first)))
+
+    def document(self, name: str) -> Document:
+        return next(d for d in self.binder.documents if name in (d.subject, d.key))
+
+    def tables(self, name: str) -> Iterator[own.data_table]:
+        for section in self.binder.body(self.document(name)):
+            yield from section.findall(own.data_table)
+
+    def marked(self, name: str) -> dict[str, set[str]]:
+        """Table -> keys of the rows that carry the letter."""
+        found: dict[str, set[str]] = {}
+        for table in self.tables(name):
+            rows = {row.key for row in table["rows"] if row.revision}
+            if rows:
+                where = table["ids"][0] if table["ids"] else table_name(table) or table["caption"]
+                found.setdefault(where, set()).update(rows)
+        return found
+
+
+def test_every_name_is_that_of_a_table(inventory: Inventory) -> None:
+    old = few(inventory, "VFD-201", "VFD-501")
+    binder = issued_binder(study_site(old), (), (freeze(study_site(old), imprint=A),))
+    tables = [t for d in binder.documents for s in binder.body(d) for t in s.findall(own.data_table)]
+    assert {table_name(t) for t in tables} >= set(TABLES)
+
+
+def test_a_moved_wire_marks_wire_and_terminals(inventory: Inventory) -> None:
+    old = few(inventory, "VFD-502")
+    relay = next(c for c in old.controls if c.drive == "VFD-502" and c.scheme == "fault relay")
+    others = tuple(c for c in old.controls if c is not relay)
+    made = Reissued(old, replace(old, controls=(*others, replace(relay, terminals="fault=RO2"))))
+    marked = made.marked("VFD-502")
+    assert {"VFD1:51", "VFD1:54"} <= marked["terminal"]
+    assert "VFD1:41" not in marked["terminal"]
+    assert any("VFD1:54" in key for key in marked["wire"])
+    removed = [
+        row for t in made.tables("VFD-502") if t["ids"] == ["wire"] for row in t["rows"] if row.kind == "removed"
+    ]
+    assert len(removed) == 2
+    assert all("VFD1:5" in row.key for row in removed)
+    assert all(key.startswith(("P1.", "removed-P1.")) for key in marked["check"])
+    assert {"51", "54"} <= marked["settings-terminals"]
+
+
+def test_a_slower_ramp_marks_its_setting_and_its_test(inventory: Inventory) -> None:
+    old = few(inventory, "VFD-201")
+    (drive,) = old.drives
+    slower = replace(
+        drive, acceleration_time=replace(drive.acceleration_time, amount=drive.acceleration_time.amount + 4)
+    )
+    made = Reissued(old, replace(old, drives=(slower,)))
+    marked = made.marked("VFD-201")
+    assert marked["setting"] == {"S-309"}
+    assert marked["changed"] == {"S-309"}
+    assert marked["test-c"] == {"C4.UP"}
+    assert not {"wire", "terminal", "check", "lockout"} & set(marked)
+    assert made.marked("equipment") == {}
+
+
+def test_a_sweep_marks_its_points(inventory: Inventory) -> None:
+    old = few(inventory, "VFD-201")
+    (drive,) = old.drives
+    faster = replace(drive, min_frequency=replace(drive.min_frequency, amount=drive.min_frequency.amount + 3))
+    marked = Reissued(old, replace(old, drives=(faster,))).marked("VFD-201")
+    assert {"0 limit", "0 read"} <= marked["sweep-1"]
+    assert "0" in marked["Expected"]
+
+
+def test_site_schedules_mark_the_rows_of_what_changed(inventory: Inventory) -> None:
+    old = few(inventory, "VFD-201", "VFD-501")
+    motor = next(m for m in old.motors if m.tag == "M-201")
+    person, panel, node = old.people[0], old.panels[0], old.networks[0]
+    new = replace(
+        old,
+        motors=tuple(replace(m, current=replace(m.current, amount=m.current.amount + 1)) if m is motor else m
+                     for m in old.motors),
+        people=(replace(person, telephone="555-0199"), *old.people[1:]),
+        panels=(replace(panel, place="Other room"), *old.panels[1:]),
+        networks=tuple(replace(n, address="77") if n is node else n for n in old.networks),
+    )  # fmt: skip
+    made = Reissued(old, new)
+    assert made.marked("equipment") == {"equipment": {"VFD-201"}, "panels": {panel.tag}}
+    assert made.marked("network") == {"network": {node.drive}}
+    assert made.marked("front")["People and their initials"] == {person.name}
