@@ -15,6 +15,7 @@ from typing import Any
 
 import pikepdf
 
+from binder.publishing.form_fields import join_fields
 from binder.publishing.packet import Sidecar, _name_array, _numbers, nearest
 
 DOCUMENTS = "documents"  # folder of the single documents, seen from the joined file
@@ -84,6 +85,7 @@ def _add(joined: _Joined, source: pikepdf.Pdf, sidecar: Sidecar) -> None:
         pdf.pages.extend(source.pages)
     new = [pdf.pages[n] for n in range(first, first + sidecar.pages)]
     root = pdf.copy_foreign(source.Root.StructTreeRoot)
+    join_fields(pdf, source)
     if not first:
         _take_catalog(pdf, source)
     highest = -1

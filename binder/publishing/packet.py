@@ -19,6 +19,7 @@ from typing import Any
 import pikepdf
 import typst
 
+from binder.publishing import form_fields
 from binder.publishing.typefaces import FOLDER
 
 TEMPLATE = Path(__file__).with_name("template.typ")
@@ -153,8 +154,10 @@ def finish(raw: bytes, number: str) -> tuple[bytes, Sidecar]:
         destinations = _named(pdf)
         parents = dict(_numbers(pdf.Root.StructTreeRoot.ParentTree))
         references = []
+        blanks: list[form_fields.Mark] = []
         for page in pdf.pages:
-            references += _take_marks(page, parents, destinations)
+            references += _take_marks(page, parents, destinations, blanks)
+        form_fields.make_fields(pdf, number, blanks)
         for name in sorted(destinations):
             place = destinations[name]
             sidecar.destinations[name] = (pages[_place(place[0])], float(place[3]))
@@ -210,8 +213,10 @@ def _numbers(tree: Any) -> Iterator[tuple[int, Any]]:
         yield int(leaf[n]), leaf[n + 1]
 
 
-def _take_marks(page: Any, parents: dict[int, Any], destinations: dict[str, Any]) -> list[tuple[Any, str]]:
-    """Turn a page's marks into destinations; return the links that lead to documents."""
+def _take_marks(
+    page: Any, parents: dict[int, Any], destinations: dict[str, Any], blanks: list[form_fields.Mark]
+) -> list[tuple[Any, str]]:
+    """Turn a page's marks into destinations, gather places to fill in; return the links that lead to documents."""
     references, kept = [], pikepdf.Array()
     for annotation in page.get("/Annots", ()):
         uri = str(annotation.A.get("/URI", "")) if "/A" in annotation else ""
@@ -221,7 +226,10 @@ def _take_marks(page: Any, parents: dict[int, Any], destinations: dict[str, Any]
             _untag(parents.pop(int(annotation.StructParent), None))
             continue
         kept.append(annotation)
-        if uri.startswith("x-doc:"):
+        if uri.startswith(form_fields.MARK):
+            element = parents[int(annotation.StructParent)]
+            blanks.append(form_fields.Mark(annotation, element, uri.removeprefix(form_fields.MARK)))
+        elif uri.startswith("x-doc:"):
             references.append((annotation, uri.removeprefix("x-doc:")))
     if len(kept):
         page.Annots = kept

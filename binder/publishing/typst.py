@@ -16,11 +16,16 @@ from lxml import etree
 from binder.documents import nodes as own
 from binder.documents.nodes import Cell, Row
 from binder.publishing import table_layout
+from binder.publishing.form_fields import address
 from binder.publishing.notes import fold_notes
 from binder.publishing.typefaces import legible
 
 Block = dict[str, Any]
 Inline = str | dict[str, Any]
+
+# Columns to write in, by the words of a form that comes back; others go by their titles.
+_FIELD_WORDS = {"Instr.": "instrument", "Init.": "initials", "As left, by": "as-left"}
+_FORM_PLACES = {"readings": "", "settings": "settings"}  # form of a table -> first part of its fields' names
 
 _SAFE_LINK = re.compile(r"(?:https?://|mailto:)[^\s]+$")
 _COUNTERS = {"arabic": "1", "loweralpha": "a", "upperalpha": "A", "lowerroman": "i", "upperroman": "I"}
@@ -137,6 +142,7 @@ class Translator:
         self.missing: set[str] = set()
         self._link, self._image, self._documents = link, image, documents
         self._level = 1
+        self._section = ""
         self._anchors: set[str] = set()
 
     def text(self, text: str) -> str:
@@ -182,6 +188,7 @@ class Translator:
 
     def _block_section(self, node: nodes.section) -> list[Block]:
         self._level += 1
+        above, self._section = self._section, "".join(node["ids"][:1])
         title = [child for child in node.children if isinstance(child, nodes.title)]
         head: Block = {
             "t": "h",
@@ -191,6 +198,7 @@ class Translator:
         }
         body = self.blocks(child for child in node.children if not isinstance(child, nodes.title))
         self._level -= 1
+        self._section = above
         return [head, *body]
 
     def _block_subtitle(self, node: nodes.subtitle) -> Block:
@@ -323,7 +331,16 @@ class Translator:
             made["m"] = cell.mark
         if cell.document:
             made["u"] = self._address(cell.document, cell.anchor)
+        if cell.line and not cell.text:
+            made["f"] = address(cell.line, "reading")
         return made
+
+    def _field_place(self, node: own.data_table) -> str:
+        """First part of the names of a table's fields: nothing before the lines of a form that comes back."""
+        form = node.get("form", "")
+        if form in _FORM_PLACES:
+            return _FORM_PLACES[form]
+        return "".join(node["ids"][:1]) or nodes.make_id(node["caption"]) or self._section
 
     @staticmethod
     def _address(number: str, anchor: str) -> str:
@@ -336,15 +353,22 @@ class Translator:
         heads: list[Block] = []
         for column, width in zip(columns, widths, strict=True):
             if column.kind == "passfail":
-                heads += [{"x": "Pass", "k": "pass", "w": width / 2}, {"x": "Fail", "k": "fail", "w": width / 2}]
+                heads += [{"x": w.capitalize(), "k": w, "f": w, "w": width / 2} for w in ("pass", "fail")]
             else:
                 heads.append({"x": self.text(column.title), "k": column.kind, "w": width, "h": column.header})
+                if column.kind in ("write", "tick"):
+                    heads[-1]["f"] = _field_word(column.title) or f"column-{len(heads)}"
+        writable = any("f" in head for head in heads)
+        place = self._field_place(node) if writable else ""
         return {
             "t": "table",
             "id": self._anchor(node),
             "caption": self.text(node["caption"]),
             "cols": heads,
-            "rows": [self._row(row, columns, layout) for row in rows],
+            "rows": [
+                self._row(row, columns, layout) | ({"f": address(place, row.key or str(n))} if writable else {})
+                for n, row in enumerate(rows, 1)
+            ],
             "rev": any(row.revision for row in rows),
             "pt": layout.points,
             "notes": [[self.text(n.title), [[mark, self.text(text)] for mark, text in n.texts]] for n in notes],
@@ -357,7 +381,8 @@ class Translator:
         for cell, column, width in zip(row.cells, columns, layout.widths, strict=True):
             if column.kind == "passfail":
                 verdict = table_layout.text_of(cell).strip().lower()
-                cells += ["x" if verdict == "pass" else "", "x" if verdict == "fail" else ""]
+                # The box beside a given verdict stays empty, and nobody ticks it on screen.
+                cells += [("x" if verdict == word else "o") if verdict else "" for word in ("pass", "fail")]
             else:
                 cells.append(self._cell(cell, width, column.kind, layout.points))
         made: Block = {"c": cells}
@@ -404,8 +429,15 @@ class Translator:
         }
 
     def _block_sign_off(self, node: own.sign_off) -> Block:
+        place = nodes.make_id(node["title"]) or self._section
         lines = [
-            {"role": self.text(s.role), "name": self.text(s.name), "date": s.date, "state": s.state}
+            {
+                "role": self.text(s.role),
+                "name": self.text(s.name),
+                "date": s.date,
+                "state": s.state,
+                "f": address("sign", place, s.role),
+            }
             for s in node["signatures"]
         ]
         return {
@@ -417,7 +449,8 @@ class Translator:
         }
 
     def _block_write_box(self, node: own.write_box) -> Block:
-        return {"t": "write", "label": self.text(node["label"]), "lines": node["lines"]}
+        name = address("write", nodes.make_id(node["label"]) or self._section, "text")
+        return {"t": "write", "label": self.text(node["label"]), "lines": node["lines"], "f": name}
 
     def _block_qr_code(self, node: own.qr_code) -> Block:
         return {"t": "qr", "src": qr_source(node["content"]), "alt": self.text(node["alt"])}
@@ -468,6 +501,11 @@ class Translator:
             return [{"t": "link", "u": uri, "c": content}]
         target = self._link(uri)
         return [{"t": "link", "u": f"x-doc:{target}", "c": content}] if target else content
+
+
+def _field_word(title: str) -> str:
+    """What a column is called in the names of its fields."""
+    return _FIELD_WORDS.get(title) or nodes.make_id(title)
 
 
 def drawing_source(svg: str) -> str:

@@ -188,6 +188,8 @@ def test_every_link_lands_on_its_heading(joined: pikepdf.Pdf, made: tuple[PdfRes
     seen = 0
     for page in joined.pages:
         for annotation in page.get("/Annots", ()):
+            if str(annotation.Subtype) == "/Widget":
+                continue
             assert str(annotation.A.S) == "/GoTo"
             target = str(annotation.A.D)
             number = target.partition("#")[0]
@@ -201,7 +203,7 @@ def test_every_link_lands_on_its_heading(joined: pikepdf.Pdf, made: tuple[PdfRes
 
 def test_a_packet_alone_leads_to_the_files_beside_it(made: tuple[PdfResult, Path]) -> None:
     with pikepdf.open(made[0].files["OWW-P-101"]) as pdf:
-        actions = [a.A for page in pdf.pages for a in page.get("/Annots", ())]
+        actions = [a.A for page in pdf.pages for a in page.get("/Annots", ()) if "/A" in a]
     outward = [action for action in actions if str(action.S) == "/GoToR"]
     assert [(str(a.F), str(a.D)) for a in outward] == [("OWW-P-102.pdf", "OWW-P-102#settings")]
     assert (made[0].files["OWW-P-101"].parent / "OWW-P-102.pdf").exists()
@@ -363,7 +365,7 @@ def test_links_between_volumes_lead_to_files(tmp_path: Path, monkeypatch: pytest
     assert len(result.joined) > 1
     with pikepdf.open(result.joined[0]) as pdf:
         text = plain(page_text(pdf.pages[1]))
-        actions = [a.A for page in pdf.pages for a in page.get("/Annots", ())]
+        actions = [a.A for page in pdf.pages for a in page.get("/Annots", ()) if "/A" in a]
         outward = {str(a.F) for a in actions if str(a.S) == "/GoToR"}
     assert "Volume/page" in text
     assert outward
