@@ -126,6 +126,7 @@ def _sweep(sweep: Sweep, index: int) -> nodes.section:
         Column("Motor rpm", 1, kind="number"),
         Column("Machine rpm", 1, kind="number"),
         Column("Current band A", 1.6, kind="number"),
+        Column("Shaft kW", 0.9, kind="number"),
     )
     rows = []
     for point in sweep.points:
@@ -140,6 +141,7 @@ def _sweep(sweep: Sweep, index: int) -> nodes.section:
             f"{point.speed_rpm:.0f}",
             machine,
             band,
+            "–" if point.shaft_kw is None else display(point.shaft_kw),
         )
         rows.append(Row(cells, key=f"{point.percent:g}"))
     title = f"Reference sweep, {sweep.mode}" if sweep.mode else "Reference sweep"
@@ -198,7 +200,7 @@ _SHORT = {
     "W": "W",
     "S": "Spread",
     "DC": "DC bus",
-    "MRPM": "Machine",
+    "KW": "Power",
 }
 
 

@@ -313,6 +313,28 @@ def least_polarization_index(insulation_class: str) -> float:
     raise OutsideTableError(table.name, f"insulation class {insulation_class or 'blank'}")
 
 
+def most_meaningful_mohm() -> float:
+    """Return the one minute reading above which a polarization index says nothing.
+
+    Returns
+    -------
+    float
+        [MΩ]
+
+    Examples
+    --------
+    >>> most_meaningful_mohm()
+    5000.0
+
+    References
+    ----------
+    IEEE 43-2013: the current is then too small to be read well.
+    """
+    table = load("ieee_43_insulation")
+    [row] = table.rows_where(parameter="polarization_index_not_meaningful_above_1_min_resistance")
+    return float(row["value_min"])
+
+
 def spread_percent(readings: Sequence[float]) -> float:
     """Return the largest distance of a reading from the mean, in percent of the mean.
 

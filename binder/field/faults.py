@@ -70,7 +70,7 @@ def _inputs(bench: Bench) -> str:
 
 
 def _inhibits(bench: Bench) -> str:
-    names = [f"{t.number} {t.label}".strip() for t in bench.terminals_for(*_HOLD)]
+    names = [t.number if t.label in ("", t.number) else f"{t.number} {t.label}" for t in bench.terminals_for(*_HOLD)]
     names += bench.permissives
     if "safe torque off" in bench.schemes:
         names.append("safe torque off")

@@ -8,7 +8,13 @@ from dataclasses import dataclass, field, replace
 
 from binder.engineering.dc_bus import no_load_volts
 from binder.engineering.figure import display
-from binder.engineering.insulation import halving_factor, spread_percent, thermoset_factor
+from binder.engineering.insulation import (
+    halving_factor,
+    most_meaningful_mohm,
+    polarization_index,
+    spread_percent,
+    thermoset_factor,
+)
 from binder.engineering.ranges import OutOfRangeError
 from binder.engineering.supply import unbalance_derating, unbalance_percent
 from binder.field.bench import NO_LIMIT, between
@@ -330,6 +336,8 @@ _SPREADS = {
 def _sources(line: TestLine) -> tuple[str, ...]:
     if line.id == "R2.C":
         return ("R2.M", "R2.T")
+    if line.id == "R2.PI":
+        return ("R2.M", "R2.10")
     if line.id.startswith("C3.") and line.id.endswith(".S"):
         return tuple(line.id[:-1] + phase for phase in "UVW")
     return _SPREADS.get(line.id, ())
@@ -351,25 +359,48 @@ def _computed(work: _Judge, line: TestLine, readings: list[Reading]) -> TestLine
         return _ended(replace(shown, reading="not computed"), "not judged", waits, trusted=False)
     if missing:
         return _ended(shown, "", [f"waits for {', '.join(missing)}"])
+    return _worked_out(work, line, shown, sources)
+
+
+def _worked_out(work: _Judge, line: TestLine, shown: TestLine, sources: tuple[str, ...]) -> TestLine:
+    """A computed line whose sources all count."""
+    if line.id == "R2.PI" and work.values["R2.M"] >= most_meaningful_mohm():
+        words = f"1 min reading at or above {display(most_meaningful_mohm())} MΩ: the index says nothing (IEEE 43-2013)"
+        return _ended(replace(shown, kind="record", reading="not asked"), "not judged", [words])
     try:
         value, why = _value(work, line, sources)
     except OutOfRangeError as refused:
         return _ended(shown, "not judged", [str(refused)], trusted=False)
     work.values[line.id] = value
     verdict, _ = verdict_of(Amount(value), line.low, line.high)
-    return _ended(replace(shown, reading=f"{display(value)} {line.unit}"), verdict, [why])
+    return _ended(replace(shown, reading=f"{display(value)} {line.unit}".strip()), verdict, [why])
 
 
 def _value(work: _Judge, line: TestLine, sources: tuple[str, ...]) -> tuple[float, str]:
     numbers = [work.values[s] for s in sources]
     if line.id == "R2.C":
         return corrected_insulation(numbers[0], numbers[1])
+    if line.id == "R2.PI":
+        return _polarization(work, *numbers)
     if line.id == "E1.U":
         percent = unbalance_percent(numbers)
         factor = unbalance_derating(percent) if 1 < percent <= 5 else None
         note = f"; on line, motor at {factor:g} of its power (NEMA MG 1 14.36)" if factor else ""
         return percent, f"from {', '.join(display(n) for n in numbers)} V{note}"
     return spread_percent(numbers), f"from {', '.join(display(n) for n in numbers)}"
+
+
+def _polarization(work: _Judge, one_minute: float, ten_minutes: float) -> tuple[float, str]:
+    """Index of two readings.
+
+    Raises
+    ------
+    OutOfRangeError
+        The first reading is only a bound.
+    """
+    if work.lines["R2.M"].reading.startswith((">", "<")):
+        raise OutOfRangeError("1 min reading [MΩ]", one_minute, "a number, not a bound, for an index")
+    return polarization_index(one_minute, ten_minutes), f"{display(ten_minutes)} over {display(one_minute)} MΩ"
 
 
 def corrected_insulation(reading_mohm: float, winding_c: float) -> tuple[float, str]:

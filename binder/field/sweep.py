@@ -223,10 +223,28 @@ def _convention(bench: Bench, source: Reference) -> str:
 
 
 def _note(bench: Bench) -> str:
-    load = (bench.machine.load_type if bench.machine else "") or "load type not in the inventory, full torque taken"
+    kind = (bench.machine.load_type if bench.machine else "") or "load type not in the inventory: constant torque taken"
+    share = full_torque_share(bench)
+    torque = f"{100 * share:.0f} % of rated torque" if share is not None else "rated torque, no power of the load known"
     return (
-        f"Speed with slip in proportion to torque ({load}). Current bands: expected current ±15 % ({PRACTICE}). "
+        f"Speed with the slip of the load's torque ({kind}; at plate frequency {torque}). "
+        f"Current bands: expected current ±15 %, cut off at the motor's plate ({PRACTICE}). "
         "Bands are for the load of the inventory; at less load the current is lower, and no fault."
+        f"{_above_plate(bench)}"
+    )
+
+
+def _above_plate(bench: Bench) -> str:
+    """Why a point may ask for more than the plate gives, or ''."""
+    plate = plain(bench.motor.current, "A") if bench.motor else None
+    over = [p for p in PERCENTS if plate and (bench.figures.number(f"sweep.current_{p:g}") or 0.0) > plate * (1 + 1e-9)]
+    if plate is None or not over:
+        return ""
+    worst = max(bench.figures.number(f"sweep.current_{p:g}") or 0.0 for p in over)
+    points = ", ".join(f"{p:g} %" for p in over)
+    return (
+        f" At {points} the load of the inventory asks for {display(worst)} A, above the motor's plate of "
+        f"{display(plate)} A: the limit stays the plate. Stop there and look at load, ratio and top speed."
     )
 
 
@@ -249,6 +267,17 @@ def poles_of(bench: Bench) -> int | None:
         return None
 
 
+def full_torque_share(bench: Bench) -> float | None:
+    """The load's torque over the motor's at plate frequency; None when a power is not known.
+
+    Power over power: both turn at nearly the same speed there.
+    """
+    motor, machine = bench.motor, bench.machine
+    shaft = plain(machine.shaft_power, "kW") if machine else None
+    rated = plain(motor.power, "kW") if motor else None
+    return shaft / rated if shaft is not None and rated else None
+
+
 def expected_rpm(bench: Bench, frequency_hz: float) -> float | None:
     """Motor speed at an output frequency with the slip that its load makes.
 
@@ -265,8 +294,9 @@ def expected_rpm(bench: Bench, frequency_hz: float) -> float | None:
 
     Notes
     -----
-    Slip in rpm goes with the load's torque, full torque at full speed taken. Permanent-magnet
-    motors run without slip.
+    Slip in rpm goes with the load's torque. At plate frequency that is the machine's shaft power
+    over the motor's; where one of them is not known, rated torque. Permanent-magnet motors run
+    without slip.
 
     References
     ----------
@@ -280,7 +310,9 @@ def expected_rpm(bench: Bench, frequency_hz: float) -> float | None:
     rated = synchronous_speed_rpm(hertz, poles)
     slip = 0.0 if motor.permanent_magnet or plate is None else max(0.0, rated - plate)
     kind = (bench.machine.load_type if bench.machine else "") or "constant torque"
-    share = load_torque_share(kind, frequency_hz / hertz, 1.0) if 0 < frequency_hz <= hertz else 1.0
+    full = full_torque_share(bench)
+    full = 1.0 if full is None else full
+    share = load_torque_share(kind, frequency_hz / hertz, full) if 0 < frequency_hz <= hertz else full
     return loaded_speed_rpm(frequency_hz, poles, slip, share)
 
 
@@ -297,9 +329,14 @@ def machine_ratio(bench: Bench) -> float | None:
 
 
 def current_band(bench: Bench, frequency_hz: float) -> tuple[float, float] | None:
-    """Expected current band at a frequency, where the sizing worked one out for it. [A]"""
+    """Expected current band at a frequency, where the sizing worked one out for it; never above the plate. [A]"""
     expected = _sized_at(bench, "sweep.current", frequency_hz)
-    return None if expected is None else (expected * (1 - CURRENT_TOLERANCE), expected * (1 + CURRENT_TOLERANCE))
+    if expected is None:
+        return None
+    plate = plain(bench.motor.current, "A") if bench.motor else None
+    held = expected if plate is None else min(expected, plate)
+    high = held * (1 + CURRENT_TOLERANCE)
+    return held * (1 - CURRENT_TOLERANCE), high if plate is None else min(high, plate)
 
 
 def _sized_at(bench: Bench, topic: str, frequency_hz: float) -> float | None:
@@ -326,7 +363,10 @@ def _point(bench: Bench, source: Reference, percent: float) -> SweepPoint:
         current_low_a=None if band is None else band[0],
         current_high_a=None if band is None else band[1],
         shaft_kw=_sized_at(bench, "sweep.power", hertz),
-        lines=tuple(_lines(bench, source, f"C3.{source.key}.{percent:g}", percent, hertz, rpm, band)),
+        lines=(
+            *_lines(bench, source, f"C3.{source.key}.{percent:g}", percent, hertz, rpm, band),
+            *_power_line(bench, source, f"C3.{source.key}.{percent:g}", percent, hertz),
+        ),
     )
 
 
@@ -382,13 +422,12 @@ def _lines(
     )
     plate = plain(bench.motor.current, "A") if bench.motor else None
     for phase in "UVW":
-        top_a = min(v for v in (band[1] if band else None, plate) if v is not None) if band or plate else None
         yield measured(
             f"{stem}.{phase}",
             f"Output current {phase}",
             "A",
             low=band[0] if band else None,
-            high=top_a,
+            high=band[1] if band else plate,
             condition=at,
             expected=f"{display(band[0])} to {display(band[1])} A" if band else "",
             source=f"expected ±15 %, never above the motor plate, {PRACTICE}",
@@ -407,3 +446,18 @@ def _lines(
         why="greatest deviation from the mean, from U, V, W",
     )
     yield measured(f"{stem}.DC", "DC bus voltage", "V", condition=at)
+
+
+def _power_line(bench: Bench, source: Reference, stem: str, percent: float, hertz: float) -> Iterator[TestLine]:
+    """Power at a point that turns: nothing to judge by, but what the planner compares with in later years."""
+    if not hertz:
+        return
+    shaft = _sized_at(bench, "sweep.power", hertz)
+    yield measured(
+        f"{stem}.KW",
+        "Power, as the drive shows it or a meter on its line",
+        "kW",
+        condition=f"{percent:g} % from the {source.text}",
+        expected="" if shaft is None else f"{display(shaft)} kW at the shaft, and the losses",
+        limit="record; baseline",
+    )

@@ -6,9 +6,11 @@ import datetime as dt
 from collections.abc import Iterator
 
 from binder.engineering.control_supply import conductor_ohm
+from binder.engineering.figure import display
 from binder.engineering.insulation import (
     WINDING_SPREAD_PERCENT,
     circuit_limit,
+    most_meaningful_mohm,
     raw_limit_mohm,
     winding_limit_mohm,
     winding_test_voltage_v,
@@ -26,6 +28,9 @@ from binder.wiring.connections import Kind
 Item = TestLine | str
 
 _SHELF_PAPER = "trade association paper on shelf life; sources differ, the manual decides"
+#: Motors above this are tested for ten minutes; smaller ones for one. [kW]
+POLARIZATION_FROM_KW = 150.0
+_POLARIZATION_SIZE = f"ANSI/NETA ATS 7.15, 200 hp, {MEMORY}"
 _ALUMINUM_TO_COPPER = 1.64  # resistivity ratio, IEC 60121 over IEC 60028, from memory
 _LOOSE_EARTHING = (
     "IT",
@@ -317,6 +322,7 @@ def windings(bench: Bench) -> Iterator[Item]:
         kind="computed",
         why="from R2.M and R2.T",
     )
+    yield from _polarization(bench)
     for pair in ("UV", "VW", "WU"):
         yield measured(f"R3.{pair}", f"Winding resistance {pair[0]} to {pair[1]}", "Ω", condition="leads zeroed")
     yield measured(
@@ -333,6 +339,40 @@ def windings(bench: Bench) -> Iterator[Item]:
         yield check("R5", "Each motor by itself", "R2 and R3 repeated on a sheet per motor")
     control = "ohmmeter only" if bench.wiring.connections else "no control wiring in the inventory"
     yield check("R6", "Control wires", f"no insulation tester on electronics: {control}", severity="A", source=PRACTICE)
+
+
+def _polarization(bench: Bench) -> Iterator[Item]:
+    """Ten minutes over one, where the winding is large enough for the figure to mean something."""
+    power = plain(bench.motor.power, "kW") if bench.motor else None
+    if power is None:
+        yield "R2.PI polarization index: power of the motor not in the inventory"
+        return
+    if power <= POLARIZATION_FROM_KW:
+        yield (
+            f"R2.PI polarization index: not meaningful for small random-wound motors (IEEE 43-2013); none asked up to "
+            f"{POLARIZATION_FROM_KW:g} kW ({_POLARIZATION_SIZE})"
+        )
+        return
+    letter = bench.motor.insulation_class if bench.motor else ""
+    yield measured(
+        "R2.10",
+        "Motor winding to frame, 10 min, as read",
+        "MΩ",
+        condition="the same test left on, winding temperature unchanged",
+        limit="judged against the 1 min reading, line R2.PI",
+        source="IEEE 43-2013",
+    )
+    yield measured(
+        "R2.PI",
+        "Polarization index",
+        "",
+        low=bench.figures.number("test.polarization_index"),
+        expected=f"insulation class {letter}" if letter else "insulation class not in the inventory",
+        source=f"IEEE 43-2013, by thermal class; above {display(most_meaningful_mohm())} MΩ it says nothing; "
+        f"asked above {POLARIZATION_FROM_KW:g} kW: {_POLARIZATION_SIZE}",
+        kind="computed",
+        why="10 min over 1 min, from R2.M and R2.10",
+    )
 
 
 def _winding_rule(bench: Bench) -> tuple[float | None, str]:

@@ -36,7 +36,7 @@ def _key_values(w: Writer, node: own.key_values) -> str:
 def _drawing(w: Writer, node: own.drawing) -> str:
     name = node["ids"][0]
     try:
-        svg = inline_svg(node["svg"], name, node["alt"])
+        svg = inline_svg(node["svg"], name, node["alt"], node.get("links", {}))
     except ValueError as error:
         raise ExtensionError(f"{w.docname}: {error}") from error
     return (
@@ -184,6 +184,10 @@ def visit_formula(translator: HTML5Translator, node: nodes.math | nodes.math_blo
 # Late transforms -------------------------------------------------------------------------------
 
 
+#: Blocks that only group others, the inner ones first.
+_GROUPS: tuple[type[nodes.Element], ...] = (own.side_by_side, own.card)
+
+
 class LateForms(SphinxPostTransform):
     """Search words for HTML; ordinary nodes for builders that do not know ours.
 
@@ -214,7 +218,7 @@ class LateForms(SphinxPostTransform):
             for box in list(self.document.findall(own.caution_box)):
                 title = nodes.title("", "", nodes.Text(f"{box['grade'].upper()} {box['title']}".strip()))
                 box.replace_self(nodes.admonition("", title, *box.children))
-            for kind in (own.side_by_side, own.card):
+            for kind in _GROUPS:
                 for group in list(self.document.findall(kind)):
                     group.replace_self(nodes.compound("", *group.children))
             for reference in list(self.document.findall(own.cross_reference)):

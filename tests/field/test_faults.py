@@ -53,6 +53,12 @@ def test_terminal_outside_the_record_falls_back_to_the_input_logic() -> None:
     assert at_terminal(on_bench(negative), t) == "contact closed about 0 V to 2 N24, open about 24 V"
 
 
+def test_a_terminal_without_a_label_of_its_own_is_named_once() -> None:
+    held = tuple(DriveTerminal(n, label, "DI", 9, "run_permit") for n, label in (("5", "5"), ("6", ""), ("7", "DI7")))
+    told = monitors(on_bench(site(), wiring=replace(WIRING, terminals=held)))[3]
+    assert told.startswith("4 What inhibits: 5, 6, 7 DI7")
+
+
 def test_ignored_signal_asks_who_owns_the_speed_first() -> None:
     """Common practice, no source: a drive left on its built-in potentiometer ignores the terminal."""
     checks = page("Speed does not follow the signal").checks

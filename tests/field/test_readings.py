@@ -4,17 +4,19 @@ from __future__ import annotations
 
 import csv
 import datetime as dt
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from field_site import DAY, TAG, line, read, with_readings
+from field_site import DAY, MOTOR, TAG, figures, line, pack_of, read, site, with_readings
 
 from binder.engineering.dc_bus import discharge_time_s
 from binder.engineering.insulation import at_temperature_mohm
 from binder.field.reading_text import Amount, UnreadError, amount, answer
 from binder.field.readings import FAULTS, corrected_insulation, verdict_of
-from binder.field.sheets import FieldPack
+from binder.field.sheets import FieldPack, TestLine
 from binder.inventory.findings import Grade
+from binder.inventory.quantities import measure
 
 EXAMPLES = Path(__file__).parents[1] / "data" / "worked_examples.csv"
 
@@ -285,3 +287,55 @@ def test_sweep_plot_holds_band_and_readings() -> None:
     [plot] = pack.plots
     assert plot.band_x == (15, 30, 45, 60)
     assert plot.readings == (("U", (30.1,), (12.0,)),)
+
+
+# Polarization index -------------------------------------------------------------------------------------
+
+LARGE = site(motors=(replace(MOTOR, power=measure(200, "kW"), insulation_class="F"),))
+INDEX = figures(test__polarization_index=2.0)
+
+
+def index_of(one: str, ten: str) -> TestLine:
+    """The index of two readings, in MΩ where no other unit stands beside."""
+    number, _, unit = ten.partition(" ")
+    rows = (read("R2.M", one, "MΩ"), read("R2.10", number, unit or "MΩ", row=11))
+    return line(pack_of(replace(LARGE, readings=rows), figures=INDEX), "R2.PI")
+
+
+@pytest.mark.parametrize(
+    ("one", "ten", "shown", "verdict"),
+    [("500", "2000", "4", "pass"), ("500", "750", "1.5", "fail"), ("500", "1 GΩ", "2", "pass")],
+    ids=["worked_examples INS-04: 500 and 2000 MΩ, PI 4", "class F below 2.0", "ten minutes in another unit"],
+)
+def test_polarization_index_from_two_readings(one: str, ten: str, shown: str, verdict: str) -> None:
+    found = index_of(one, ten)
+    assert (found.reading, found.verdict, found.low) == (shown, verdict, 2.0)
+    assert "IEEE 43-2013" in found.source
+
+
+def test_above_5000_megohms_the_index_says_nothing_and_blocks_nothing() -> None:
+    """IEEE 43-2013."""
+    for one in ("6000", ">5000"):
+        found = index_of(one, "9000")
+        assert (found.reading, found.verdict, found.done) == ("not asked", "not judged", True)
+
+
+def test_a_bound_gives_no_index() -> None:
+    found = index_of(">2000", ">2000")
+    assert (found.verdict, found.done) == ("not judged", False)
+
+
+def test_small_motors_are_not_tested_for_ten_minutes() -> None:
+    sheet = next(s for s in pack_of(site()).sheets if s.id == "R")
+    assert not [e for e in sheet.lines if e.id in ("R2.PI", "R2.10")]
+    assert any("R2.PI" in why and "150 kW" in why for why in sheet.left_out)
+    unknown = site(motors=(replace(MOTOR, power=None),))
+    assert any("power of the motor not in the inventory" in why for s in pack_of(unknown).sheets for why in s.left_out)
+
+
+def test_a_failed_index_is_an_item_on_the_punch_list() -> None:
+    rows = (read("R2.M", "500", "MΩ"), read("R2.10", "600", "MΩ", row=11))
+    pack = pack_of(replace(LARGE, readings=rows), figures=INDEX)
+    assert [(p.severity, p.text.split(":")[0]) for p in pack.punch_items if "R2.PI" in p.number] == [
+        ("B", "R2.PI Polarization index")
+    ]

@@ -235,7 +235,6 @@ def test_nothing_is_asked_that_cannot_be_done_on_a_cold_drive() -> None:
     expected = (
         Expected(("-T1:11", "-T1:12"), "running", 1.0, "Ω", 0.0, "x", "at most"),
         Expected(("-T1:5", "-T1:6"), "motor cold, conductors lifted", 400.0, "Ω", 345.0, "y"),
-        Expected(("-T1:5", "-T1:6"), "motor hot, conductors lifted", 4000.0, "Ω", 0.0, "y", "at least"),
     )
     terminals = (*WIRING.terminals, DriveTerminal("11", "RO1 C", "RO1.C", 3, "run"))
     pack = pack_of(site(), wiring=replace(WIRING, expected=expected, terminals=terminals))

@@ -131,6 +131,32 @@ def test_current_band_is_fifteen_percent_and_never_above_the_plate() -> None:
     assert line(pack, "C3.POT.100.U").high == 27
 
 
+def test_a_load_above_the_motor_keeps_the_plate_as_limit_and_says_why() -> None:
+    over = type(FIGURES)((*(f for k, f in FIGURES.items() if k != "sweep.current_100"),
+                          replace(FIGURES["sweep.current_100"], value=31.0)))  # fmt: skip
+    pack = pack_of(site(), figures=over)
+    top = pack.sweeps[0].points[-1]
+    assert (top.current_low_a, top.current_high_a) == (pytest.approx(27 * 0.85), 27)
+    assert "At 100 % the load of the inventory asks for 31 A, above the motor's plate of 27 A" in pack.sweeps[0].note
+    assert "asks for" not in pack_of(site()).sweeps[0].note
+
+
+def test_slip_goes_with_the_power_that_the_machine_takes() -> None:
+    """Half the motor's power at plate speed: half the plate's slip of 40 rpm."""
+    light = on_bench(site(machines=(replace(MACHINE, shaft_power=measure(7.5, "kW")),)))
+    assert expected_rpm(light, 60) == pytest.approx(1780)
+    assert expected_rpm(light, 30) == pytest.approx(900 - 20 / 4)
+    assert "at plate frequency 50 % of rated torque" in sweeps(light)[0][0].note
+    assert "rated torque, no power of the load known" in sweeps(on_bench(site()))[0][0].note
+
+
+def test_power_is_read_at_each_point_that_turns_as_a_baseline() -> None:
+    [sweep] = pack_of(site()).sweeps
+    read = [[e for e in p.lines if e.id.endswith(".KW")] for p in sweep.points]
+    assert [len(r) for r in read] == [0, 1, 1, 1, 1]
+    assert {(e.kind, e.unit, e.limit) for r in read for e in r} == {("record", "kW", "record; baseline")}
+
+
 def test_band_follows_the_frequency_not_the_percentage() -> None:
     rows = tuple(replace(r, required="50.0") if r.function == "analog_input_low" else r for r in SETTINGS.rows)
     [sweep] = pack_of(site(), settings=replace(SETTINGS, rows=rows)).sweeps
