@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from types import MappingProxyType
 from typing import Any
@@ -10,11 +10,13 @@ from typing import Any
 from binder.engineering.figure import Figures
 from binder.field.pack import field_pack
 from binder.field.sheets import FieldPack, TestLine
+from binder.inventory.addressed import with_headings
 from binder.inventory.checks import apply_waivers
 from binder.inventory.findings import Finding, ordered
 from binder.inventory.lookup import (
     cable_of,
     cables_of,
+    findings_about,
     fold,
     machine_of,
     model_of,
@@ -34,7 +36,7 @@ from binder.inventory.records import (
     Supply,
 )
 from binder.settings.assignment import settings_table
-from binder.settings.compare import compare_findings
+from binder.settings.compare import Demanded, compare_findings, demanded
 from binder.settings.crossref import proved
 from binder.settings.table import SettingsTable
 from binder.sizing import drive_figures, site_figures
@@ -95,8 +97,8 @@ def study_drive(
     figures, sizing_findings = drive_figures(inventory, drive)
     wiring = wire_drive(inventory, drive, figures, former, recipes=recipes)
     settings = settings_table(inventory, drive, figures, wiring)
-    tags = _tags(inventory, drive)
-    known = apply_waivers([*(f for f in inventory.findings if fold(f.tag) in tags), *sizing_findings], inventory)
+    told = (f for tag in _tags(inventory, drive) for f in findings_about(inventory, tag))
+    known = apply_waivers([*told, *sizing_findings], inventory)
     field = field_pack(inventory, drive, figures, wiring, settings, findings=known)
     settings = proved(settings, ((line.id, line.proves) for line in _lines(field)))
     return DriveStudy(
@@ -112,14 +114,16 @@ def study_drive(
         wiring=wiring,
         settings=settings,
         field=field,
-        findings=(*sizing_findings, *wiring.findings, *settings.findings, *field.findings),
+        findings=with_headings(
+            (*sizing_findings, *wiring.findings, *settings.findings, *field.findings), inventory
+        ),
     )
 
 
-def _tags(inventory: Inventory, drive: Drive) -> frozenset[str]:
+def _tags(inventory: Inventory, drive: Drive) -> tuple[str, ...]:
     """Tags whose stops in the workbook bar this drive's gates: its own, its motor's, machine's and cables'."""
     records = (motor_of(inventory, drive), machine_of(inventory, drive), *cables_of(inventory, drive))
-    return frozenset(fold(r.tag) for r in (drive, *records) if r is not None and r.tag)
+    return tuple(dict.fromkeys(fold(r.tag) for r in (drive, *records) if r is not None and r.tag))
 
 
 def _lines(pack: FieldPack) -> Iterator[TestLine]:
@@ -152,21 +156,48 @@ def study_site(
         Drives and equipment in the order of their tags. Its findings hold those of the workbook
         and of every drive, each once, waivers applied.
     """
-    inventory = _by_tag(inventory)
+    inventory = by_tag(inventory)
     drives = tuple(
         study_drive(inventory, d, former=former.get(d.origin.key), recipes=recipes) for d in inventory.drives
     )
-    figures, site_findings = site_figures(inventory, {s.drive.tag: s.figures for s in drives})
-    alike = compare_findings(inventory, {s.drive.tag: s.settings for s in drives})
+    shares = [DriveShare(s.drive.tag, s.figures, demanded(s.settings), s.findings) for s in drives]
+    figures, findings = together(inventory, shares)
+    return SiteStudy(inventory, figures, drives, findings)
+
+
+@dataclass(frozen=True, slots=True)
+class DriveShare:
+    """What one drive adds to the site's figures and findings.
+
+    Parameters
+    ----------
+    tag : str
+    figures : Figures
+        At least those of `SITE_KEYS`.
+    settings : tuple of Demanded
+    findings : tuple of Finding
+    """
+
+    tag: str
+    figures: Figures
+    settings: tuple[Demanded, ...]
+    findings: tuple[Finding, ...]
+
+
+def together(inventory: Inventory, drives: Sequence[DriveShare]) -> tuple[Figures, tuple[Finding, ...]]:
+    """The site's figures, and every finding once, waivers applied."""
+    figures, site_findings = site_figures(inventory, {s.tag: s.figures for s in drives})
+    alike = with_headings(compare_findings(inventory, {s.tag: s.settings for s in drives}), inventory)
     everything = [*inventory.findings, *site_findings, *(f for s in drives for f in s.findings), *alike]
-    return SiteStudy(inventory, figures, drives, ordered(apply_waivers(everything, inventory)))
+    return figures, ordered(apply_waivers(everything, inventory))
 
 
 #: Sheets whose rows stand in no order of their own: sorting them must change no page.
 _UNORDERED = ("supplies", "panels", "drives", "motors", "machines", "cables", "isolators")
 
 
-def _by_tag(inventory: Inventory) -> Inventory:
+def by_tag(inventory: Inventory) -> Inventory:
+    """The inventory with the rows of such sheets in the order of their tags."""
     ordered: dict[str, Any] = {
         name: tuple(sorted(getattr(inventory, name), key=lambda r: natural(r.tag))) for name in _UNORDERED
     }

@@ -79,3 +79,26 @@ def field_pack(
         plots=plots(b, judged.sweeps, lines),
         trace=trace(b, lines),
     )
+
+
+def blank_findings(
+    inventory: Inventory, drive: Drive, figures: Figures, wiring: Wiring, settings: SettingsTable
+) -> tuple[Finding, ...]:
+    """The findings of `field_pack` for a drive without readings, without making its sheets.
+
+    Parameters
+    ----------
+    inventory : Inventory
+    drive : Drive
+        One that the sheet Readings does not name: no line of a test sheet can fail.
+    figures : Figures
+    wiring : Wiring
+    settings : SettingsTable
+
+    Returns
+    -------
+    tuple of Finding
+    """
+    b = lay_out(inventory, drive, figures, wiring, settings)
+    _, sweep_findings = sweeps(b)
+    return ordered((*lockout_card(b).findings, *sweep_findings, *defeat_findings(defeats_of(inventory, drive), drive)))

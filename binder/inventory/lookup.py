@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any, TypeVar
 
+from binder.inventory.findings import Finding
 from binder.inventory.records import (
     AsLeft,
     Cable,
@@ -107,6 +108,7 @@ class _Index:
     spares: dict[str, tuple[Spare, ...]]
     panel_drives: dict[str, tuple[Drive, ...]]
     supply_drives: dict[str, tuple[Drive, ...]]
+    findings: dict[str, tuple[Finding, ...]]
 
 
 def _strip(terminal: ModelTerminal) -> tuple[object, ...]:
@@ -162,6 +164,7 @@ def _build(inventory: Inventory) -> _Index:
         spares=_many(inventory.spares, lambda r: r.drives, lambda r: natural(r.part)),
         panel_drives=_many(inventory.drives, lambda r: [r.panel], lambda r: natural(r.tag)),
         supply_drives=_many(inventory.drives, supplies_above, lambda _: 0),
+        findings=_many(inventory.findings, lambda f: [f.tag], lambda _: 0),
     )
 
 
@@ -227,6 +230,11 @@ def supply_of(inventory: Inventory, drive: Drive) -> Supply | None:
     """Return the supply of the drive's panel."""
     panel = panel_of(inventory, drive)
     return _index(inventory).supplies.get(fold(panel.supply)) if panel else None
+
+
+def findings_about(inventory: Inventory, tag: str) -> tuple[Finding, ...]:
+    """Return the findings of the workbook that name this tag."""
+    return _index(inventory).findings.get(fold(tag), ())
 
 
 def drives_of_supply(inventory: Inventory, supply: Supply) -> tuple[Drive, ...]:

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from binder.inventory.findings import Finding, Grade
 from binder.inventory.lookup import machine_of, motor_of, natural
 from binder.inventory.records import Drive, Inventory
-from binder.settings.table import SettingRow, SettingsTable
+from binder.settings.table import SettingsTable
 
 #: Settings that differ from drive to drive by their nature.
 _OWN = frozenset({"network_address", "identification_run"})
@@ -65,43 +66,62 @@ def alike(inventory: Inventory) -> tuple[tuple[Drive, ...], ...]:
     return tuple(sorted(found, key=lambda g: natural(g[0].tag)))
 
 
-def differences(tables: Iterable[SettingsTable]) -> tuple[Difference, ...]:
-    """Settings in which the tables of like drives differ.
+class Demanded(NamedTuple):
+    """What a drive asks of one setting, as far as like drives are compared by it."""
+
+    number: str
+    name: str
+    function: str
+    required: str
+    explained: bool  # by an override with a reason
+
+
+def demanded(table: SettingsTable) -> tuple[Demanded, ...]:
+    """What a drive asks of each of its settings; the last write of a number stands."""
+    rows = {row.number: row for row in (*table.rows, *table.untouched)}
+    return tuple(
+        Demanded(r.number, r.name, r.function, r.required, r.source == "override" and bool(r.override_reason))
+        for r in rows.values()
+    )
+
+
+def differences(drives: Mapping[str, Iterable[Demanded]]) -> tuple[Difference, ...]:
+    """Settings in which like drives differ.
 
     Parameters
     ----------
-    tables : iterable of SettingsTable
-        Of drives of one model.
+    drives : mapping of str to iterable of Demanded
+        Drive tag -> what it asks for; drives of one model.
 
     Returns
     -------
     tuple of Difference
         `explained` when an override with a reason stands behind the value that differs.
     """
-    rows: dict[str, dict[str, SettingRow]] = {}
-    for table in tables:
-        for row in (*table.rows, *table.untouched):
-            rows.setdefault(row.number, {})[table.drive] = row  # the last write of a number stands
+    rows: dict[str, dict[str, Demanded]] = {}
+    for tag, asked in drives.items():
+        for one in asked:
+            rows.setdefault(one.number, {})[tag] = one
     found = []
     for number in sorted(rows, key=natural):
         by_drive = rows[number]
         first = next(iter(by_drive.values()))
         if first.function in _OWN or len({r.required for r in by_drive.values()}) == 1:
             continue
-        explained = any(r.source == "override" and r.override_reason for r in by_drive.values())
+        explained = any(r.explained for r in by_drive.values())
         values = tuple((tag, by_drive[tag].required) for tag in sorted(by_drive, key=natural))
         found.append(Difference(number, first.name, first.function, values, explained))
     return tuple(found)
 
 
-def compare_findings(inventory: Inventory, tables: Mapping[str, SettingsTable]) -> Iterator[Finding]:
+def compare_findings(inventory: Inventory, drives: Mapping[str, Iterable[Demanded]]) -> Iterator[Finding]:
     """A note for each unexplained difference between like drives.
 
     Parameters
     ----------
     inventory : Inventory
-    tables : mapping of str to SettingsTable
-        Drive tag -> table.
+    drives : mapping of str to iterable of Demanded
+        Drive tag -> what it asks of its settings, see `demanded`.
 
     Yields
     ------
@@ -109,7 +129,7 @@ def compare_findings(inventory: Inventory, tables: Mapping[str, SettingsTable]) 
         S160.
     """
     for group in alike(inventory):
-        present = [tables[d.tag] for d in group if d.tag in tables]
+        present = {d.tag: drives[d.tag] for d in group if d.tag in drives}
         for difference in differences(present):
             if difference.explained:
                 continue

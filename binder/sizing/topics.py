@@ -43,6 +43,16 @@ DRIVE_TOPICS: tuple[Callable[[Context], Iterator[Figure | Finding]], ...] = (
 #: Topics of the site.
 SITE_TOPICS: tuple[Callable[[SiteContext], Iterator[Figure | Finding]], ...] = (site_wide.figures,)
 
+#: Figures of a drive that the site's figures are made from, see `site_load` and `site_harmonics`.
+SITE_KEYS = (
+    "line.current",
+    "line.protection",
+    "drop.line",
+    "harmonics.fundamental",
+    "harmonics.reactance",
+    "harmonics.thdi",
+)
+
 #: A blank cell behind one of these needs somebody's attention; behind any other it is a note.
 _ESSENTIAL = frozenset({"motor.slip", "motor.rated_torque", "rating.margin", "bus.no_load", "overload.setting"})
 

@@ -28,7 +28,7 @@ from binder.wiring.schemes import SCHEMES
 
 def wire_drive(
     inventory: Inventory, drive: Drive, figures: Figures, ledger: Wiring | None = None,
-    *, recipes: Mapping[str, Recipe] = SCHEMES,
+    *, recipes: Mapping[str, Recipe] = SCHEMES, effects: bool = True,
 ) -> Wiring:  # fmt: skip
     """Work out the control wiring of one drive.
 
@@ -44,6 +44,8 @@ def wire_drive(
         kept; numbers once issued and no longer used are not given again.
     recipes : mapping, optional
         Schemes known to the project, see `schemes.read_recipes`.
+    effects : bool
+        False leaves out what single broken wires do, which no finding rests on.
 
     Returns
     -------
@@ -74,7 +76,8 @@ def wire_drive(
         strips=_strips(a, connections), inside=a.inside, logic=a.logic, supply=a.supply,
     )  # fmt: skip
     wiring = replace(wiring, retired=_retired(wiring, ledger, freed))
-    wiring = replace(wiring, expected=expected_readings(a, wiring), hazards=broken_wires(a, wiring))
+    hazards = broken_wires(a, wiring) if effects else ()
+    wiring = replace(wiring, expected=expected_readings(a, wiring), hazards=hazards)
     told = (
         *findings, *ownership.findings, *a.findings, *change_findings, *cabling.findings,
         *_about_drive(a), *conflicts(a, demands), *cross_checks(a, wiring, figures),

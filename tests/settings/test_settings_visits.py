@@ -12,7 +12,7 @@ from binder.inventory.findings import Grade
 from binder.inventory.records import AsLeft, Drive, Override
 from binder.settings.as_left import consequence, drift, same_value
 from binder.settings.assignment import settings_table
-from binder.settings.compare import compare_findings
+from binder.settings.compare import compare_findings, demanded
 from binder.settings.owners import owner_matrix
 from binder.settings.restart import restart_hazards
 from binder.settings.situation import situation
@@ -82,7 +82,7 @@ def test_consequences_are_plain_words() -> None:
 def pair(second: Drive, **more: object) -> list[tuple[str, str]]:
     site = inventory(**more)
     site = replace(site, drives=(DRIVE, second))
-    tables = {d.tag: settings_table(site, d, figures(), WIRING) for d in site.drives}
+    tables = {d.tag: demanded(settings_table(site, d, figures(), WIRING)) for d in site.drives}
     return [(f.code, f.found) for f in compare_findings(site, tables)]
 
 

@@ -1,0 +1,51 @@
+"""Findings of all rooms, addressed as a person reads the sheet: by the heading over the cell."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import replace
+
+from binder.inventory.columns import SHEETS
+from binder.inventory.findings import Finding
+from binder.inventory.records import Inventory
+
+
+def with_headings(findings: Iterable[Finding], inventory: Inventory) -> tuple[Finding, ...]:
+    """Let each finding name the heading of its column, where a room named the record's field or nothing.
+
+    Parameters
+    ----------
+    findings : iterable of Finding
+    inventory : Inventory
+        The workbook they are about; tells which column stands where.
+
+    Returns
+    -------
+    tuple of Finding
+        In the same order.
+    """
+    by_field, by_letter = _headings(inventory)
+    made = []
+    for finding in findings:
+        letters = finding.cell.rstrip("0123456789")
+        place = finding.cell if (finding.sheet, finding.cell) in by_letter else letters
+        heading = by_field.get((finding.sheet, finding.column), finding.column)
+        heading = heading or by_letter.get((finding.sheet, place), "")
+        made.append(finding if heading == finding.column else replace(finding, column=heading))
+    return tuple(made)
+
+
+def _headings(inventory: Inventory) -> tuple[dict[tuple[str, str], str], dict[tuple[str, str], str]]:
+    """(sheet, record field) -> heading, and (sheet, letters of the column) -> heading; of the Site sheet by cell."""
+    by_field, by_letter = {}, {}
+    for sheet in SHEETS:
+        held = getattr(inventory, sheet.attribute)
+        records = held if isinstance(held, tuple) else (held,)
+        name = next((r.origin.sheet for r in records if r.origin.sheet), sheet.name)
+        for column in sheet.columns:
+            by_field[sheet.name, column.field] = by_field[name, column.field] = column.header
+        cells = records[0].origin.cells if records else {}
+        for field, cell in cells.items():
+            place = cell if sheet.vertical else cell.rstrip("0123456789")
+            by_letter[name, place] = by_field.get((name, field), "")
+    return by_field, by_letter
