@@ -242,9 +242,39 @@ def side_by_side(
     return own.side_by_side("", nodes.compound("", *left), nodes.compound("", *right), weights=weights)
 
 
-def drawing(svg: str, alt: str, title: str, landscape: bool = True, *, id: str = "") -> own.drawing:  # noqa: A002
-    """A drawing on a sheet of its own. `alt` tells a blind reader what it shows."""
-    return own.drawing(svg=svg, alt=alt, title=title, landscape=landscape, kind="drawing", ids=[make_id(id or title)])
+def drawing(
+    svg: str,
+    alt: str,
+    title: str,
+    landscape: bool = True,
+    *,
+    id: str = "",  # noqa: A002
+    links: Mapping[str, str] | None = None,
+) -> own.drawing:
+    """A drawing on a sheet of its own.
+
+    Parameters
+    ----------
+    svg : str
+    alt : str
+        Tells a blind reader what it shows.
+    title : str
+    landscape : bool
+    id : str
+    links : mapping of str to str, optional
+        On screen: 'id:…', 'end:…' or 'tag:…', as the data attributes of the drawing's groups say, to
+        the anchor of what is drawn: a table's id, '-' and a row's key.
+    """
+    anchors = {name: make_id(anchor) for name, anchor in (links or {}).items()}
+    return own.drawing(
+        svg=svg,
+        alt=alt,
+        title=title,
+        landscape=landscape,
+        kind="drawing",
+        links=anchors,
+        ids=[make_id(id or title)],
+    )
 
 
 def plot(svg: str, alt: str, title: str, *, id: str = "") -> own.drawing:  # noqa: A002

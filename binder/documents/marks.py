@@ -27,7 +27,6 @@ TABLES: Mapping[str, tuple[str, ...]] = {
     "terminal": ("end",),
     "wiring-devices": ("device",),
     "wiring-cables": ("cable",),
-    "wiring-cores": ("core",),
     "check": ("test",),
     "test": ("test",),
     "sweep": ("test",),

@@ -106,7 +106,7 @@ class key_values(Leaf):  # noqa: N801
 
 
 class drawing(Leaf):  # noqa: N801
-    """Attributes: svg, alt, title, landscape, kind ('drawing' or 'plot')."""
+    """Attributes: svg, alt, title, landscape, kind ('drawing' or 'plot'), links (what it draws -> anchor)."""
 
     def words(self) -> list[str]:
         return [*_strings(self["title"]), *_strings(self["alt"])]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
 
 from docutils import nodes
 
@@ -11,11 +11,12 @@ from binder.inventory.records import Inventory
 from binder.study import DriveStudy
 from binder.wiring.connections import Wiring
 from binder.wiring.drawing import control_sheets
+from binder.wiring.drawing_cables import TITLE as STRIPS_AND_CABLES
+from binder.wiring.drawing_cables import cable_sheets
 from binder.wiring.power import power_sheets
 from binder.wiring.schedules import (
     CableLine,
     cable_schedule,
-    core_schedule,
     device_list,
     switch_table,
     terminal_plan,
@@ -39,29 +40,50 @@ def wiring_section(inventory: Inventory, study: DriveStudy, reference: str) -> n
     sheets = (
         *power_sheets(inventory, study.drive, study.figures, wiring, reference=reference),
         *control_sheets(wiring, inventory, study.drive, reference=reference),
+        *cable_sheets(wiring, inventory, study.drive, reference=reference),
     )
     parts: list[nodes.Node] = [
         paragraph(
-            "Drawing, wire list, terminal plan and the point-to-point sheet among the tests hold the same "
+            "Drawings, wire list, terminal plan and the point-to-point sheet among the tests hold the same "
             "connections under the same "
-            "numbers. Contacts are drawn without power."
+            "numbers. Contacts are drawn without power. On screen each conductor, terminal and device of a "
+            "drawing leads to its row."
         ),
     ]
     if wiring.connections:
         parts += [_switches(wiring), _devices(wiring), _cables(wiring)]
-    parts += [_drawing(study.drive.tag, sheet) for sheet in sheets]
+    links = _links(wiring, sheets)
+    parts += [_drawing(study.drive.tag, sheet, links) for sheet in sheets]
     if wiring.connections:
-        parts += [_wires(wiring), _terminals(wiring), *_cores(wiring), _materials(wiring)]
+        parts += [_wires(wiring), _terminals(wiring), _materials(wiring)]
     if wiring.hazards:
         parts.append(_hazards(wiring))
     return section("Wiring", *parts, id="wiring")
 
 
-def _drawing(tag: str, sheet: DrawingSheet) -> nodes.Node:
+def _drawing(tag: str, sheet: DrawingSheet, links: Mapping[str, str]) -> nodes.Node:
     title = f"{tag} {sheet.title}"
     if sheet.count > 1:
         title += f", sheet {sheet.number} of {sheet.count}"
-    return drawing(sheet.svg, sheet.alt, title, id=f"drawing-{sheet.title}-{sheet.number}")
+    return drawing(sheet.svg, sheet.alt, title, id=_drawing_id(sheet), links=links)
+
+
+def _drawing_id(sheet: DrawingSheet) -> str:
+    return f"drawing-{sheet.title}-{sheet.number}"
+
+
+def _links(wiring: Wiring, sheets: Sequence[DrawingSheet]) -> dict[str, str]:
+    """Where conductors, terminals, devices and cables of a drawing lead: to their row, a strip to its drawing."""
+    links = {f"id:{c.id}": f"wire-{c.id}" for c in wiring.connections}
+    links |= {f"end:{wiring.designation}:{t.number}": f"terminal-{wiring.designation}:{t.number}"
+              for t in wiring.terminals}  # fmt: skip
+    links |= {f"tag:{d.tag}": f"device-{d.tag}" for d in wiring.devices}
+    links |= {f"tag:{k.tag}": f"cable-{k.tag}" for k in wiring.cables}
+    for sheet in sheets:
+        if sheet.title == STRIPS_AND_CABLES:
+            drawn = [s.tag for s in wiring.strips if f'data-k="terminal" data-tag="{s.tag}"' in sheet.svg]
+            links |= {f"tag:{tag}": _drawing_id(sheet) for tag in drawn if f"tag:{tag}" not in links}
+    return links
 
 
 def _switches(wiring: Wiring) -> nodes.section:
@@ -114,8 +136,9 @@ def _serves(scheme: str, status: str, reason: str) -> str:
 
 
 def _terminals(wiring: Wiring) -> nodes.section:
+    """The drive's own terminals; those of the strips are drawn."""
     columns = (
-        Column("Strip", 0.7, kind="code"),
+        Column("Drive", 0.7, kind="code"),
         Column("Terminal", 0.7, kind="code", header=True),
         Column("Label", 0.8),
         Column("Function", 1.5),
@@ -142,8 +165,9 @@ def _terminals(wiring: Wiring) -> nodes.section:
             tone="" if t.inside or t.outside or t.bridges else "muted",
         )
         for t in terminal_plan(wiring)
+        if t.strip == wiring.designation
     ]
-    return section("Terminal plan", data_table(columns, rows, id="terminal"), id="wiring-terminals")
+    return section("Terminal plan of the drive", data_table(columns, rows, id="terminal"), id="wiring-terminals")
 
 
 def cable_cells(line: CableLine) -> tuple[str, ...]:
@@ -180,29 +204,8 @@ CABLE_COLUMNS = (
 
 def _cables(wiring: Wiring) -> nodes.section:
     rows = [Row(cable_cells(line), key=line.tag) for line in cable_schedule(wiring)]
-    body = data_table(CABLE_COLUMNS, rows, filter=False) if rows else paragraph("No control cable.")
+    body = data_table(CABLE_COLUMNS, rows, filter=False, id="cable") if rows else paragraph("No control cable.")
     return section("Control cables", body, id="wiring-cables")
-
-
-def _cores(wiring: Wiring) -> Iterator[nodes.section]:
-    columns = (
-        Column("Cable", 0.8, kind="code"),
-        Column("Core", 0.6, kind="code", header=True),
-        Column("Colour", 0.8),
-        Column("Wire", 0.7, kind="code"),
-        Column("From", 1.2, kind="code"),
-        Column("To", 1.2, kind="code"),
-    )
-    rows = [
-        Row(
-            (c.cable, c.core, c.colour, c.number or ("" if c.id else "spare"), c.from_end, c.to_end),
-            key=f"{c.cable} {c.core}",
-            tone="" if c.id else "muted",
-        )
-        for c in core_schedule(wiring)
-    ]
-    if rows:
-        yield section("Cable cores", data_table(columns, rows, filter=False), id="wiring-cores")
 
 
 def _materials(wiring: Wiring) -> nodes.section:
@@ -238,7 +241,7 @@ def _devices(wiring: Wiring) -> nodes.section:
         Row((d.tag, d.kind, d.place, d.text, d.legend, "; ".join(d.contacts) or ", ".join(d.terminals)), key=d.tag)
         for d in device_list(wiring)
     ]
-    return section("Devices", data_table(columns, rows, filter=False), id="wiring-devices")
+    return section("Devices", data_table(columns, rows, filter=False, id="device"), id="wiring-devices")
 
 
 def _hazards(wiring: Wiring) -> nodes.section:

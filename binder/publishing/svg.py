@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
+from types import MappingProxyType
 
 from lxml import etree
 
@@ -12,7 +14,7 @@ _URL = re.compile(r"url\(#([^)]+)\)")
 _ACTIVE = ("script", "foreignObject", "iframe", "a", "image", "animate", "set")
 
 
-def inline_svg(svg: str, prefix: str, alt: str) -> str:
+def inline_svg(svg: str, prefix: str, alt: str, links: Mapping[str, str] = MappingProxyType({})) -> str:
     """An SVG drawing for an HTML page.
 
     Parameters
@@ -22,6 +24,9 @@ def inline_svg(svg: str, prefix: str, alt: str) -> str:
         Put before every id, so that two drawings on one page do not meet.
     alt : str
         What it shows, for those who do not see it.
+    links : mapping of str to str
+        'id:…', 'end:…' or 'tag:…' of a group, as its data attribute says -> anchor on the page. The
+        same rows are reached by keyboard in their tables, so the links add no tab stops.
 
     Raises
     ------
@@ -42,6 +47,9 @@ def inline_svg(svg: str, prefix: str, alt: str) -> str:
                 parent.remove(element)
             continue
         _prefix(element, prefix)
+    if links:
+        for group in list(root.iter(f"{_SVG}g")):
+            _link(group, links)
     root.set("role", "img")
     root.set("aria-label", alt)
     if root.get("viewBox") is not None:
@@ -50,6 +58,26 @@ def inline_svg(svg: str, prefix: str, alt: str) -> str:
         root.attrib.pop("width", None)
     etree.cleanup_namespaces(root)
     return str(etree.tostring(root, encoding="unicode", with_tail=False))
+
+
+def _link(group: etree._Element, links: Mapping[str, str]) -> None:
+    """Make what a group draws lead to its row; a terminal inside a device leads to its own."""
+    names = (f"{name}:{group.get(f'data-{name}', '')}" for name in ("id", "end", "tag"))
+    anchor = next((links[name] for name in names if name in links), "")
+    if not anchor and "data-end" in group.attrib:  # a terminal without a row of its own leads where its device leads
+        parent = group.getparent()
+        anchor = links.get(f"tag:{parent.get('data-tag', '')}", "") if parent is not None else ""
+    if not anchor:
+        return
+    own: list[etree._Element] = []
+    for child in [*group, None]:
+        if child is not None and child.tag != f"{_SVG}g":
+            own.append(child)
+        elif own:
+            link = etree.Element(f"{_SVG}a", {"href": f"#{anchor}", "tabindex": "-1"})
+            own[0].addprevious(link)
+            link.extend(own)
+            own = []
 
 
 def _prefix(element: etree._Element, prefix: str) -> None:

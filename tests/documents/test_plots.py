@@ -19,7 +19,7 @@ PLOT = Plot("Invented curve", "Speed in %", "Current in A", (Line("expected", *P
 
 
 def ids(text: str) -> set[str]:
-    return set(re.findall(r'\bid="([^"]+)"', text))
+    return set(re.findall(r'(?<![-\w])id="([^"]+)"', text))
 
 
 def test_same_data_same_bytes() -> None:
@@ -32,7 +32,7 @@ def test_same_data_same_bytes() -> None:
 
 def test_every_id_is_single_and_every_reference_lands() -> None:
     text = svg(PLOT)
-    found = re.findall(r'\bid="([^"]+)"', text)
+    found = re.findall(r'(?<![-\w])id="([^"]+)"', text)
     assert len(found) == len(set(found))
     assert set(re.findall(r'(?:url\(|href=")#([^)"]+)', text)) <= set(found)
 
