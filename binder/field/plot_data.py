@@ -6,7 +6,7 @@ import datetime as dt
 from collections.abc import Iterator, Sequence
 
 from binder.engineering.figure import display
-from binder.field.bench import Bench
+from binder.field.bench import Bench, plain
 from binder.field.reading_text import UnreadError, amount
 from binder.field.readings import corrected_insulation
 from binder.field.sheets import PlotData, Sweep, TestLine
@@ -31,8 +31,12 @@ def plots(bench: Bench, sweeps: Sequence[Sweep], lines: Sequence[TestLine] = ())
     -------
     tuple of PlotData
     """
-    limit = next((line for line in lines if line.id == "R2.C"), None)
-    return (*_sweeps(bench, sweeps), *_insulation(bench, limit))
+    by_id = {line.id: line for line in lines}
+    return (
+        *_sweeps(bench, sweeps),
+        *_ramps(bench, by_id.get("C4.UP"), by_id.get("C4.DN")),
+        *_insulation(bench, by_id.get("R2.C")),
+    )
 
 
 def _number(bench: Bench, line: TestLine | Reading, unit: str) -> float | None:
@@ -77,6 +81,46 @@ def _phase(bench: Bench, sweep: Sweep, phase: str) -> Points:
         x.append(point.frequency_hz if found is None else found)
         y.append(amps)
     return phase, tuple(x), tuple(y)
+
+
+_PAUSE = 0.15  # of the longer ramp: time drawn at full speed between the two
+
+
+def _ramps(bench: Bench, up: TestLine | None, down: TestLine | None) -> Iterator[PlotData]:
+    """Up, a pause, down: frequency over time as set, limits of the two lines, and the seconds that were read."""
+    _, top = bench.running_hz
+    rise, fall = plain(bench.drive.acceleration_time, "s"), plain(bench.drive.deceleration_time, "s")
+    if not top or not rise or not fall or up is None or down is None:
+        return
+    if None in (up.low, up.high, down.low, down.high):
+        return
+    fast_up, slow_up = max(up.low or 0.0, 0.0), up.high or 0.0
+    fast_down, slow_down = max(down.low or 0.0, 0.0), down.high or 0.0
+    start = slow_up + _PAUSE * max(rise, fall)
+    times = (0.0, fast_up, slow_up, start, start + fast_down, start + slow_down)
+    low = [_share(t, slow_up) - _share(t - start, fast_down) for t in times]
+    high = [_share(t, fast_up) - _share(t - start, slow_down) for t in times]
+    read = [
+        (name, (at + seconds,), (hertz,))
+        for name, line, at, hertz in (("read, up", up, 0.0, top), ("read, down", down, start, 0.0))
+        if line.reading and line.trusted and (seconds := _number(bench, line, "s")) is not None
+    ]
+    yield PlotData(
+        key="ramps",
+        title="Ramps: up, a pause at full speed, down",
+        x_label="Time [s], the pause drawn short",
+        y_label="Output frequency [Hz]",
+        band_x=times,
+        band_low=tuple(top * share for share in low),
+        band_high=tuple(top * share for share in high),
+        readings=tuple(read),
+        lines=(("as set", (0.0, rise, start, start + fall), (0.0, top, top, 0.0)),),
+    )
+
+
+def _share(elapsed: float, ramp: float) -> float:
+    """How much of a ramp is done, 0 to 1."""
+    return min(max(elapsed / ramp, 0.0), 1.0) if ramp > 0 else float(elapsed > 0)
 
 
 def _insulation(bench: Bench, limit: TestLine | None) -> Iterator[PlotData]:

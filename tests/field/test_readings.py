@@ -8,7 +8,7 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from field_site import DAY, MOTOR, TAG, figures, line, pack_of, read, site, with_readings
+from field_site import DAY, DRIVE, MOTOR, TAG, figures, line, pack_of, read, site, with_readings
 
 from binder.engineering.dc_bus import discharge_time_s
 from binder.engineering.insulation import at_temperature_mohm
@@ -284,9 +284,27 @@ def test_insulation_trend_has_a_point_a_visit() -> None:
 
 def test_sweep_plot_holds_band_and_readings() -> None:
     pack = with_readings(read("C3.POT.50.U", "12", "A"), read("C3.POT.50.HZ", "30.1", "Hz", row=11))
-    [plot] = pack.plots
+    [plot] = [p for p in pack.plots if p.key.startswith("sweep")]
     assert plot.band_x == (15, 30, 45, 60)
     assert plot.readings == (("U", (30.1,), (12.0,)),)
+
+
+def test_ramp_plot_holds_the_set_ramps_their_band_and_the_seconds_read() -> None:
+    """20 s up and 30 s down, each ±5 %: the band of lines C4.UP and C4.DN."""
+    [plot] = [p for p in with_readings(read("C4.UP", "20.5", "s"), read("C4.DN", "29", "s")).plots if p.key == "ramps"]
+    start = 21 + 0.15 * 30
+    assert plot.band_x == (0, 19, 21, start, start + 28.5, start + 31.5)
+    assert plot.band_low == pytest.approx((0, 60 * 19 / 21, 60, 60, 0, 0))
+    assert plot.band_high == pytest.approx((0, 60, 60, 60, 60 * (1 - 28.5 / 31.5), 0))
+    assert plot.lines == (("as set", (0, 20, start, start + 30), (0, 60, 60, 0)),)
+    assert plot.readings == (("read, up", (20.5,), (60,)), ("read, down", (start + 29,), (0,)))
+    blank = [p for p in with_readings().plots if p.key == "ramps"]
+    assert [p.readings for p in blank] == [()]
+
+
+def test_no_ramp_time_no_plot() -> None:
+    bare = site(drives=(replace(DRIVE, acceleration_time=None),))
+    assert not [p for p in pack_of(bare).plots if p.key == "ramps"]
 
 
 # Polarization index -------------------------------------------------------------------------------------
