@@ -23,6 +23,7 @@ INSTRUMENTS: list[Row] = rows(
     IR-1  | insulation tester  | INV-7714 | CAT IV 600 V    | 2026-09-30
     IR-2  | insulation tester  | INV-7002 | CAT IV 600 V    | 2026-03-31
     CM-1  | clamp meter        | INV-5520 | CAT III 600 V   | 2026-10-31
+    PM-1  | power meter        | INV-2716 | CAT III 600 V   | 2026-11-30
     TA-1  | tachometer         | INV-0902 |                 | 2026-12-15
     LC-1  | loop calibrator    | INV-6127 |                 | 2027-01-31
     TH-1  | thermometer        | INV-8840 |                 | 2026-12-15

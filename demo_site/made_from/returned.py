@@ -17,6 +17,7 @@ from made_from.table_text import Row
 _INSTRUMENT = {
     "V": "DM-1", "Hz": "DM-1", "mA": "LC-1", "Ω": "DM-1", "kΩ": "DM-1", "MΩ": "IR-1", "A": "CM-1", "%": "CM-1",
     "rpm": "TA-1", "°C": "TH-1", "K": "TH-1", "mm": "DI-1", "mm/s": "VB-1", "s": "SW-1", "h": "SW-1", "ms": "SW-1",
+    "kW": "PM-1",
 }  # fmt: skip
 
 #: Lines that are only recorded, by the beginning of their id.
@@ -43,6 +44,8 @@ def _value(line: TestLine) -> float:
         return high * (0.85 if line.unit == "Ω" else 0.6) * turn
     if low is not None:
         return low * 8 * turn
+    if line.unit == "kW":  # shaft power as expected, and a tenth for the losses
+        return float((line.expected or "2").split()[0]) * 1.1 * turn
     known = next((v for k, v in _RECORDED.items() if line.id.startswith(k)), 1)
     return known if line.unit in {"h", "°C"} else known * turn
 
