@@ -321,6 +321,8 @@ def _thin_tags(pdf: pikepdf.Pdf, parents: dict[int, Any]) -> None:
             continue
         if "/ID" in element:
             del element.ID
+        if element.S == pikepdf.Name.Strong:
+            _name_row(element.P)
         if "/A" in element:
             _thin_attributes(element)
     if "/IDTree" in root:
@@ -330,6 +332,13 @@ def _thin_tags(pdf: pikepdf.Pdf, parents: dict[int, Any]) -> None:
         leaf.append(key)
         leaf.append(parents[key])
     root.ParentTree = pdf.make_indirect(pikepdf.Dictionary(Nums=leaf))
+
+
+def _name_row(cell: Any) -> None:
+    """A table cell that holds strong text and nothing else names its row: the template marks it so."""
+    if cell.S == pikepdf.Name.TD and (not isinstance(cell.K, pikepdf.Array) or len(cell.K) == 1):
+        cell.S = pikepdf.Name.TH
+        cell.A = pikepdf.Dictionary(O=pikepdf.Name.Table, Scope=pikepdf.Name.Row)
 
 
 def _thin_attributes(element: Any) -> None:

@@ -168,6 +168,32 @@ def test_every_element_knows_its_parent(joined: pikepdf.Pdf) -> None:
     assert walk(document) > 500
 
 
+def test_rows_are_named_for_a_voice(joined: pikepdf.Pdf) -> None:
+    heads = {"Row": 0, "Column": 0}
+    bare = 0
+    for element in joined.objects:
+        if not isinstance(element, pikepdf.Dictionary) or str(element.get("/S")) != "/TH":
+            continue
+        scopes = [str(a.Scope)[1:] for a in (element.A if isinstance(element.A, pikepdf.Array) else [element.A])]
+        assert len(scopes) == 1
+        heads[scopes[0]] += 1
+    for element in joined.objects:
+        if isinstance(element, pikepdf.Dictionary) and str(element.get("/S")) == "/Table":
+            bare += b"/TH" not in b"".join(str(kid.S).encode() for kid in deep(element))
+    assert bare == 0, "a table without any header cell"
+    assert heads["Row"] > 150
+    assert heads["Column"] > 50
+
+
+def deep(element: Any) -> Iterator[Any]:
+    """A structure element and all below it."""
+    yield element
+    kids = element.get("/K", [])
+    for kid in kids if isinstance(kids, pikepdf.Array) else [kids]:
+        if isinstance(kid, pikepdf.Dictionary) and "/S" in kid:
+            yield from deep(kid)
+
+
 def test_headings_do_not_skip_a_level(made: tuple[PdfResult, Path]) -> None:
     for sidecar in made[0].sidecars.values():
         levels = [level for level, *_ in sidecar.outline]
