@@ -177,7 +177,10 @@ def _sweep_readings(sweep: Sweep, index: int) -> list[nodes.Node]:
         ]
         rows.append(Row((f"{point.percent:g} % read", *read), key=f"{point.percent:g} read"))
     stem = next(line.id for _, lines in by_point for line in lines.values()).rsplit(".", 2)[0]
-    sources = "; ".join(dict.fromkeys(f"{_SHORT.get(n, n)}: {sample[n].source}" for n in names))
+    by_source: dict[str, list[str]] = {}
+    for name in names:
+        by_source.setdefault(sample[name].source, []).append(_SHORT.get(name, name))
+    sources = "; ".join(f"{', '.join(read)}: {source}" for source, read in by_source.items())
     return [
         data_table(
             columns,

@@ -13,11 +13,11 @@ from binder.engineering.ranges import OutOfRangeError
 from binder.engineering.speed_reference import FORMATS, SignalFormat, scaled
 from binder.engineering.transmission import machine_speed_rpm, ratio_from_sheaves
 from binder.field.bench import PRACTICE, Bench, measured, plain, slug
+from binder.field.load import PERCENTS, expected_current, expected_shaft_kw, full_torque_share
 from binder.field.sheets import Sweep, SweepPoint, TestLine
 from binder.inventory.findings import Finding, Grade
 from binder.inventory.records import Control
 
-PERCENTS = (0.0, 25.0, 50.0, 75.0, 100.0)
 CURRENT_TOLERANCE = 0.15  # of the expected current, common practice, no source
 SPEED_TOLERANCE = 0.02  # of the speed at maximum frequency, open loop, common practice, no source
 FREQUENCY_TOLERANCE = 0.01  # of maximum frequency, common practice, no source
@@ -110,7 +110,7 @@ def _input_of(bench: Bench, control: Control) -> str:
     by_hand = control.mode in _BY_HAND
     functions = ("hand_reference", "speed_reference") if by_hand else ("speed_reference", "hand_reference")
     for function in functions:
-        if bound := re.search(rf"\b{function}\s*=\s*([^;,\s]+)", control.terminals):
+        if bound := re.search(rf"\b{function.replace('_', '[_ ]')}\s*=\s*([^;,\s]+)", control.terminals):
             return bound[1]
     sources = sum(c.scheme in _SOURCES and c.scheme != "network" for c in bench.controls)
     for function in functions[: 1 if sources > 1 else 2]:
@@ -198,7 +198,7 @@ def _convention_doubt(bench: Bench, source: Reference) -> Iterator[Finding]:
             bench.drive.origin.cell("min_frequency"),
             bench.drive.tag,
             found=f"nobody says whether zero signal means 0 Hz or {display(bottom)} Hz at {source.text}",
-            accepted="a model setting with function analog_input_low, or an override of it",
+            accepted="a model setting with function analog input low, or an override of it",
             remedy="Agree it with the controls contractor and write it down; the sweep takes 0 Hz, held at minimum.",
             column="min_frequency",
         )
@@ -267,17 +267,6 @@ def poles_of(bench: Bench) -> int | None:
         return None
 
 
-def full_torque_share(bench: Bench) -> float | None:
-    """The load's torque over the motor's at plate frequency; None when a power is not known.
-
-    Power over power: both turn at nearly the same speed there.
-    """
-    motor, machine = bench.motor, bench.machine
-    shaft = plain(machine.shaft_power, "kW") if machine else None
-    rated = plain(motor.power, "kW") if motor else None
-    return shaft / rated if shaft is not None and rated else None
-
-
 def expected_rpm(bench: Bench, frequency_hz: float) -> float | None:
     """Motor speed at an output frequency with the slip that its load makes.
 
@@ -329,24 +318,14 @@ def machine_ratio(bench: Bench) -> float | None:
 
 
 def current_band(bench: Bench, frequency_hz: float) -> tuple[float, float] | None:
-    """Expected current band at a frequency, where the sizing worked one out for it; never above the plate. [A]"""
-    expected = _sized_at(bench, "sweep.current", frequency_hz)
+    """Expected current band at a frequency, where one can be worked out; never above the plate. [A]"""
+    expected = expected_current(bench, frequency_hz)
     if expected is None:
         return None
     plate = plain(bench.motor.current, "A") if bench.motor else None
     held = expected if plate is None else min(expected, plate)
     high = held * (1 + CURRENT_TOLERANCE)
     return held * (1 - CURRENT_TOLERANCE), high if plate is None else min(high, plate)
-
-
-def _sized_at(bench: Bench, topic: str, frequency_hz: float) -> float | None:
-    """A figure that the sizing works out at the sweep's percentages of maximum frequency."""
-    _, top = bench.running_hz
-    if not top:
-        return None
-    share = frequency_hz / top * 100
-    near = min(PERCENTS, key=lambda p: abs(p - share))
-    return None if abs(near - share) > 1 else bench.figures.number(f"{topic}_{near:g}")
 
 
 def _point(bench: Bench, source: Reference, percent: float) -> SweepPoint:
@@ -362,7 +341,7 @@ def _point(bench: Bench, source: Reference, percent: float) -> SweepPoint:
         machine_rpm=None if ratio is None else machine_speed_rpm(rpm, ratio),
         current_low_a=None if band is None else band[0],
         current_high_a=None if band is None else band[1],
-        shaft_kw=_sized_at(bench, "sweep.power", hertz),
+        shaft_kw=expected_shaft_kw(bench, hertz),
         lines=(
             *_lines(bench, source, f"C3.{source.key}.{percent:g}", percent, hertz, rpm, band),
             *_power_line(bench, source, f"C3.{source.key}.{percent:g}", percent, hertz),
@@ -452,7 +431,7 @@ def _power_line(bench: Bench, source: Reference, stem: str, percent: float, hert
     """Power at a point that turns: nothing to judge by, but what the planner compares with in later years."""
     if not hertz:
         return
-    shaft = _sized_at(bench, "sweep.power", hertz)
+    shaft = expected_shaft_kw(bench, hertz)
     yield measured(
         f"{stem}.KW",
         "Power, as the drive shows it or a meter on its line",

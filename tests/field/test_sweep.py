@@ -165,6 +165,17 @@ def test_band_follows_the_frequency_not_the_percentage() -> None:
     assert sweep.points[1].current_low_a is None, "no figure was computed for 37.5 Hz"
 
 
+def test_a_frequency_between_the_sizings_points_gets_its_band_by_the_same_rule() -> None:
+    """Quadratic load, In 27 A, I0 10 A, k 1: at 37.5 of 60 Hz sqrt(10² + 0.625⁴ (27² - 10²)) = 14.0 A."""
+    rows = tuple(replace(r, required="50.0") if r.function == "analog_input_low" else r for r in SETTINGS.rows)
+    known = type(FIGURES)((*FIGURES.values(), *figures(motor__no_load_current=10.0).values()))
+    loaded = site(machines=(replace(MACHINE, shaft_power=measure(15, "kW")),))
+    [sweep] = pack_of(loaded, settings=replace(SETTINGS, rows=rows), figures=known).sweeps
+    assert sweep.points[1].frequency_hz == 37.5
+    assert sweep.points[1].current_low_a == pytest.approx(14.0 * 0.85, abs=0.01)
+    assert sweep.points[1].shaft_kw == pytest.approx(15 * 0.625**3)
+
+
 def test_no_plate_no_sweep_but_a_finding() -> None:
     bare = replace(MOTOR, speed=None, frequency=None, poles=None)
     none = tuple(f for k, f in FIGURES.items() if k != "motor.poles")
