@@ -321,7 +321,7 @@ def _thin_tags(pdf: pikepdf.Pdf, parents: dict[int, Any]) -> None:
             continue
         if "/ID" in element:
             del element.ID
-        if element.S == pikepdf.Name.Strong:
+        if pikepdf.Name.Strong == element.S:
             _name_row(element.P)
         if "/A" in element:
             _thin_attributes(element)

@@ -155,7 +155,9 @@ class Translator:
         """Blocks of a run of nodes; stray inline nodes become paragraphs."""
         result: list[Block] = []
         for node in children:
-            result += self._block(node)
+            made = self._block(node)
+            language = _language(node)
+            result += [{**block, "lang": language} for block in made] if language else made
         return result
 
     # Block nodes -------------------------------------------------------------------------
@@ -501,6 +503,12 @@ class Translator:
             return [{"t": "link", "u": uri, "c": content}]
         target = self._link(uri)
         return [{"t": "link", "u": f"x-doc:{target}", "c": content}] if target else content
+
+
+def _language(node: nodes.Node) -> str:
+    """Code of a language that the node's texts are marked with, as docutils does it: class 'language-es'."""
+    classes: list[str] = node["classes"] if isinstance(node, nodes.Element) else []
+    return next((name.removeprefix("language-") for name in classes if name.startswith("language-")), "")
 
 
 def _field_word(title: str) -> str:

@@ -46,6 +46,8 @@ def test_every_document_and_the_joined_file(made: PdfResult, profile: str) -> No
 
 @pytest.mark.parametrize("profile", ["3a", "ua1"])
 def test_a_file_with_attachments(made: PdfResult, tmp_path: Path, profile: str) -> None:
-    files = [Attachment("inventory.xlsx", b"PK invented", "application/vnd.ms-excel", "Source", "What it was made from")]
+    files = [
+        Attachment("inventory.xlsx", b"PK invented", "application/vnd.ms-excel", "Source", "What it was made from")
+    ]
     attach(made.joined[0], tmp_path / "whole.pdf", files, date="2026-03-02")
     assert complaints(tmp_path / "whole.pdf", profile) == []
