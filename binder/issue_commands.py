@@ -8,14 +8,16 @@ import json
 import sys
 from collections.abc import Callable
 from pathlib import Path
+from typing import TYPE_CHECKING
 
-from binder.issuing import Issued, IssueRefusedError, issue
 from binder.progress import Progress
-from binder.project_in_pdf import unpack
 from binder.reissue.compare import compare
 from binder.reissue.current import ISSUES, present_state
 from binder.reissue.record import IssueRecord, RecordError
 from binder.reissue.words import changes_text
+
+if TYPE_CHECKING:
+    from binder.issuing import Issued
 
 #: Name of the present workbook where a revision letter is asked for.
 NOW = "now"
@@ -56,6 +58,8 @@ def _say(text: str) -> None:
 
 
 def _issue(arguments: argparse.Namespace) -> int:
+    from binder.issuing import IssueRefusedError, issue  # Sphinx and Typst load only when a binder is made
+
     try:
         made = issue(
             arguments.project,
@@ -97,6 +101,8 @@ def _told(made: Issued, project: Path) -> None:
 
 
 def _unpack(arguments: argparse.Namespace) -> int:
+    from binder.project_in_pdf import unpack
+
     record = unpack(arguments.pdf, arguments.folder)
     print(f"Revision {record.revision} of {record.date}, issued by {record.by}: {record.reason}")
     _say(

@@ -13,8 +13,7 @@ from binder.errors import OutputError, ProjectError, in_words
 from binder.inventory.blank import write_blank
 from binder.inventory.findings import Finding, Grade
 from binder.inventory.results import mark_copy
-from binder.issuing import carried_files
-from binder.reissue.current import WORKBOOK, binder_of, study_of
+from binder.reissue.current import WORKBOOK, binder_of, findings_of, study_of
 from binder.study import SiteStudy
 
 __all__ = ["WORKBOOK", "BuildResult", "Project", "project_folder", "template_folder"]
@@ -78,6 +77,10 @@ class Project:
         """Read the workbook and work out every drive."""
         return study_of(self.folder)
 
+    def findings(self) -> tuple[Finding, ...]:
+        """Read the workbook and judge it, without keeping what only a binder shows."""
+        return findings_of(self.folder)
+
     def mark(self, findings: Sequence[Finding], out: Path) -> None:
         """Write a copy of the workbook with each finding as a note on its cell."""
         mark_copy(self.workbook, findings, out)
@@ -90,6 +93,7 @@ class Project:
         OutputError
             The workbook says nothing that a binder could be made of, or an output cannot be written.
         """
+        from binder.issuing import carried_files
         from binder.publishing.build import build_binder  # Sphinx and Typst load only when a binder is built
 
         study = self.study()

@@ -192,6 +192,13 @@ def together(inventory: Inventory, drives: Sequence[DriveShare]) -> tuple[Figure
     return figures, ordered(apply_waivers(everything, inventory))
 
 
+def findings_of(site: SiteStudy, study: DriveStudy) -> list[Finding]:
+    """The findings of this drive, with waivers, in the order of the site's list."""
+    own = {(f.code, f.sheet, f.cell, f.tag, f.found) for f in study.findings}
+    tags = {study.drive.tag, study.drive.motor, study.drive.machine} - {""}
+    return [f for f in site.findings if f.tag in tags or (f.code, f.sheet, f.cell, f.tag, f.found) in own]
+
+
 #: Sheets whose rows stand in no order of their own: sorting them must change no page.
 _UNORDERED = ("supplies", "panels", "drives", "motors", "machines", "cables", "isolators")
 

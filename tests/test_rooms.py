@@ -16,7 +16,8 @@ TOP = Path(__file__).resolve().parents[1]
 
 #: Earlier first; a module at the top of the package is a room of its own.
 ORDER = (
-    "errors", "inventory", "engineering", "sizing", "wiring", "settings", "field", "study", "documents", "reissue",
+    "errors", "inventory", "engineering", "sizing", "wiring", "settings", "field", "study", "checking",
+    "documents", "reissue",
     "publishing", "progress", "report", "watching", "exports", "export_files", "returning", "project_in_pdf",
     "issuing", "project", "issue_commands", "workbook_commands", "command_help", "cli", "__main__",
 )  # fmt: skip

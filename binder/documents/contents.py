@@ -12,7 +12,7 @@ from binder.documents.blocks import make_id
 from binder.documents.digest import digest_of
 from binder.documents.document import KINDS, Document
 from binder.inventory.findings import Finding, Grade
-from binder.inventory.records import DocumentOption, Site
+from binder.inventory.records import DocumentOption, Drive, Inventory, Site
 from binder.study import DriveStudy, SiteStudy
 
 
@@ -141,12 +141,12 @@ def _included(document: Document, options: Sequence[DocumentOption]) -> bool:
     return document.kind == "front" or option is None or option.include is not False
 
 
-def unplaced(study: SiteStudy, pages: Sequence[Page], *, numbers: Iterable[str] = ()) -> tuple[Finding, ...]:
+def unplaced(inventory: Inventory, pages: Sequence[Page], *, numbers: Iterable[str] = ()) -> tuple[Finding, ...]:
     """Rows of the sheet Documents and places of own pages that name no document.
 
     Parameters
     ----------
-    study : SiteStudy
+    inventory : Inventory
     pages : sequence of Page
     numbers : iterable of str
         Document numbers as issued, which may differ from those of a new binder.
@@ -155,16 +155,16 @@ def unplaced(study: SiteStudy, pages: Sequence[Page], *, numbers: Iterable[str] 
     -------
     tuple of Finding
     """
-    prefix = study.inventory.site.document_prefix or "DRAFT"
+    prefix = inventory.site.document_prefix or "DRAFT"
     known = {*KINDS, *(n.casefold() for n in numbers)}
     for kind in (*BEFORE_DRIVES, *AFTER_DRIVES):
         known |= {kind.suffix, kind.key, kind.title.casefold(), f"{prefix}-{kind.suffix}".casefold()}
-    for s in study.drives:
-        tag = s.drive.tag.casefold()
-        known |= {tag, f"{prefix.casefold()}-{tag}", f"{tag} {s.drive.feeds.casefold()}".strip(), drive_key(s)}
+    for drive in inventory.drives:
+        tag = drive.tag.casefold()
+        known |= {tag, f"{prefix.casefold()}-{tag}", f"{tag} {drive.feeds.casefold()}".strip(), packet_key(drive)}
     for i, page in enumerate(pages, 1):
         known |= {page.title.casefold(), make_id(f"page-{page.name}"), f"{950 + i}", f"{prefix}-{950 + i}".casefold()}
-    return tuple(_unplaced(study.inventory.document_options, pages, known))
+    return tuple(_unplaced(inventory.document_options, pages, known))
 
 
 def _unplaced(options: Sequence[DocumentOption], pages: Sequence[Page], known: set[str]) -> Iterator[Finding]:
@@ -225,8 +225,13 @@ def _is_rule(line: str) -> bool:
 
 
 def drive_key(study: DriveStudy) -> str:
+    """Stable key of a drive's packet, from its study."""
+    return packet_key(study.drive)
+
+
+def packet_key(drive: Drive) -> str:
     """Stable key of a drive's packet: its row key, or its tag while it has none."""
-    return make_id(study.drive.origin.key or f"drive-{study.drive.tag}")
+    return make_id(drive.origin.key or f"drive-{drive.tag}")
 
 
 def _names(document: Document) -> tuple[str, ...]:

@@ -19,8 +19,7 @@ from binder.documents.packet_settings import settings_section
 from binder.documents.packet_tests import tests_section
 from binder.documents.packet_wiring import wiring_section
 from binder.documents.trace_pages import trace_section
-from binder.inventory.findings import Finding
-from binder.study import DriveStudy, SiteStudy
+from binder.study import DriveStudy, SiteStudy, findings_of
 
 
 def packet_sections(site: SiteStudy, study: DriveStudy, document: Document) -> list[nodes.Node]:
@@ -92,10 +91,3 @@ def _door_cards(study: DriveStudy, reference: str, language: str) -> Iterator[no
 def _cards(anchor: str, language: str) -> list[tuple[str, str]]:
     """Language and anchor of each card; links lead to the first one."""
     return [(name, anchor if i == 0 else f"{anchor}-{CODES[name]}") for i, name in enumerate(spoken(language))]
-
-
-def findings_of(site: SiteStudy, study: DriveStudy) -> list[Finding]:
-    """The findings of this drive, with waivers, in the order of the site's list."""
-    own = {(f.code, f.sheet, f.cell, f.tag, f.found) for f in study.findings}
-    tags = {study.drive.tag, study.drive.motor, study.drive.machine} - {""}
-    return [f for f in site.findings if f.tag in tags or (f.code, f.sheet, f.cell, f.tag, f.found) in own]

@@ -11,15 +11,14 @@ from typing import Any
 
 from binder.documents.blocks import make_id
 from binder.documents.contents import Page, drive_key
-from binder.documents.drive_packet import findings_of
 from binder.engineering.figure import Figure
 from binder.field.gates import ROLES
 from binder.inventory.findings import Finding, Grade
-from binder.inventory.lookup import fold
+from binder.inventory.lookup import cables_of, fold, networks_of
 from binder.inventory.quantities import Measure
 from binder.inventory.records import Origin
 from binder.reissue.facts import SITE, Fact, Key, canonical
-from binder.study import DriveStudy, SiteStudy
+from binder.study import DriveStudy, SiteStudy, findings_of
 from binder.wiring.schedules import cable_schedule, label_schedule
 
 _NONE: Mapping[Key, Fact] = MappingProxyType({})
@@ -112,12 +111,10 @@ def _drive(study: SiteStudy, drive: DriveStudy) -> Iterator[Fact]:
     for group, record in (("motor", drive.motor), ("machine", drive.machine), ("model", drive.model)):
         if record is not None:
             yield from _record(owner, group, group, record)
-    for cable in study.inventory.cables:
-        if fold(cable.drive) == fold(drive.drive.tag):
-            yield from _record(owner, "cable", cable.tag, cable)
-    for node in study.inventory.networks:
-        if fold(node.drive) == fold(drive.drive.tag):
-            yield from _record(owner, "network", node.network or "network", node)
+    for cable in cables_of(study.inventory, drive.drive):
+        yield from _record(owner, "cable", cable.tag, cable)
+    for node in networks_of(study.inventory, drive.drive):
+        yield from _record(owner, "network", node.network or "network", node)
     yield from _figures(owner, drive.figures.values())
     yield from _settings(owner, drive)
     yield from _wiring(owner, drive)
