@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import errno
+import re
+import shutil
 
 
 class BinderError(Exception):
@@ -50,6 +52,7 @@ def in_words(error: OSError) -> tuple[str, str]:
     """
     if isinstance(error, BinderError):
         return error.message, error.remedy
+    error = _first(error)
     place = str(error.filename2 or error.filename or "the file")
     if len(place) > _LONGEST_TOLD:
         place = f"{place[:60]}…{place[-50:]}"
@@ -61,6 +64,15 @@ def in_words(error: OSError) -> tuple[str, str]:
         message, remedy = _WORDS[error.errno]
         return message.format(place), remedy
     return f"{place}: {error.strerror or error}", ""
+
+
+def _first(error: OSError) -> OSError:
+    """The first refusal while a folder was copied: `shutil` tells them as a list of texts."""
+    if not isinstance(error, shutil.Error) or not isinstance(error.args[0], list):
+        return error
+    _, place, why = error.args[0][0]
+    number = re.search(r"Errno (\d+)", str(why))
+    return OSError(int(number[1]), str(why), str(place)) if number else OSError(f"{place}: {why}")
 
 
 #: Error number -> message with the place, remedy.

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import datetime as dt
-import io
 import math
 from collections.abc import Sequence
 from pathlib import Path
@@ -20,7 +19,7 @@ from openpyxl.worksheet.properties import PageSetupProperties
 from binder.errors import OutputError, in_words
 from binder.exports import Export
 from binder.inventory.findings import open_stops
-from binder.inventory.plain_zip import same_bytes
+from binder.inventory.plain_zip import book_bytes
 from binder.study import SiteStudy
 
 PLANNER = "planner.xlsx"
@@ -86,9 +85,7 @@ def planner_bytes(study: SiteStudy, exports: Sequence[Export]) -> bytes:
     book = Workbook(write_only=True)  # a site of a thousand drives has two million cells
     for export in (_about(study, exports), *exports):
         _fill(book.create_sheet(export.name.capitalize()), export.frame)
-    out = io.BytesIO()
-    book.save(out)
-    return same_bytes(out.getvalue())
+    return book_bytes(book)
 
 
 def _about(study: SiteStudy, exports: Sequence[Export]) -> Export:
@@ -168,10 +165,10 @@ def write_exports(study: SiteStudy, exports: Sequence[Export], folder: Path) -> 
     OutputError
         A file cannot be written, as when it is open in another program.
     """
-    contents = {PLANNER: planner_bytes(study, exports)}
-    contents |= {f"{e.name.replace(' ', '_')}.csv": csv_bytes(e) for e in exports}
     made: list[tuple[Path, Path]] = []
     try:
+        contents = {PLANNER: planner_bytes(study, exports)}
+        contents |= {f"{e.name.replace(' ', '_')}.csv": csv_bytes(e) for e in exports}
         folder.mkdir(parents=True, exist_ok=True)
         for name, content in contents.items():
             new = folder / f".{name}.new"

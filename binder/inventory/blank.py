@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import datetime as dt
-import io
 from collections.abc import Mapping, Sequence
 from decimal import Decimal
 from pathlib import Path
@@ -25,7 +24,7 @@ from binder.inventory.entry_checks import add_entry_checks
 from binder.inventory.keys import EXAMPLE_KEY
 from binder.inventory.kinds import KINDS
 from binder.inventory.lists import all_lists
-from binder.inventory.plain_zip import same_bytes
+from binder.inventory.plain_zip import book_bytes
 from binder.inventory.readme_sheet import write_readme
 
 CellValue = str | int | float | bool | Decimal | dt.date | None
@@ -277,6 +276,4 @@ def _version(book: Workbook) -> None:
 
 
 def _save(book: Workbook, path: Path) -> None:
-    stream = io.BytesIO()
-    book.save(stream)
-    path.write_bytes(same_bytes(stream.getvalue()))
+    path.write_bytes(book_bytes(book))

@@ -2,12 +2,35 @@
 
 from __future__ import annotations
 
+import errno
 import io
 import re
+import tempfile
 import zipfile
+from typing import Any
+
+from lxml.etree import SerialisationError
 
 _STAMP = (1980, 1, 1, 0, 0, 0)  # the earliest time a zip entry can carry
 _MODIFIED = re.compile(rb"(<dcterms:(?:modified|created)[^>]*>)[^<]*(</dcterms:)")
+
+
+def book_bytes(book: Any) -> bytes:
+    """A workbook of openpyxl as bytes that are always the same.
+
+    Raises
+    ------
+    OSError
+        There is no room for the library's intermediate files.
+    """
+    out = io.BytesIO()
+    try:
+        book.save(out)
+    except SerialisationError as error:
+        code = str(error).removeprefix("IO_")  # as the library under openpyxl names a refusal: 'IO_ENOSPC'
+        number = getattr(errno, code, errno.EIO)
+        raise OSError(number, code, f"a file in {tempfile.gettempdir()}") from error
+    return same_bytes(out.getvalue())
 
 
 def same_bytes(data: bytes) -> bytes:

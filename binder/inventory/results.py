@@ -7,7 +7,6 @@ cannot be written goes to a side workbook, so nothing a person read on site is l
 from __future__ import annotations
 
 import hashlib
-import io
 import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
@@ -24,7 +23,7 @@ from binder.inventory.headings import Headings
 from binder.inventory.notes import mark_copy
 from binder.inventory.package import lock_holder
 from binder.inventory.patch import CellChange, PatchError, Value, patched
-from binder.inventory.plain_zip import same_bytes
+from binder.inventory.plain_zip import book_bytes
 from binder.inventory.rows import read_sheet
 from binder.inventory.site_sheet import decimal_mark_of
 from binder.inventory.writing import OpenWorkbook, open_workbook, put_in_place, widened_tables
@@ -287,12 +286,10 @@ def write_side_workbook(path: Path, lines: Sequence[tuple[str, str, Value]]) -> 
             cell.value = re.sub(r"[\x00-\x08\x0b\x0c\x0e-\x1f]", "\ufffd", text)[:32767]
             cell.data_type = "s"
             cell.number_format = "@"
-    stream = io.BytesIO()
-    book.save(stream)
     number = 1
     side = path.with_name(f"{path.stem}.not-written.xlsx")
     while side.exists():
         number += 1
         side = path.with_name(f"{path.stem}.not-written-{number}.xlsx")
-    put_in_place(side, same_bytes(stream.getvalue()))
+    put_in_place(side, book_bytes(book))
     return side

@@ -8,6 +8,8 @@ from pathlib import Path
 
 import pikepdf
 
+from binder.publishing.saving import save_pdf
+
 
 @dataclass(frozen=True, slots=True)
 class Attachment:
@@ -64,7 +66,7 @@ def attach(source: Path, out: Path, files: Sequence[Attachment], *, date: str) -
         pdf.Root.AF = specs
         with pdf.open_metadata(set_pikepdf_as_editor=False, update_docinfo=False) as metadata:
             metadata["pdfaid:part"] = "3"
-        pdf.save(out, object_stream_mode=pikepdf.ObjectStreamMode.generate, deterministic_id=True)
+        save_pdf(pdf, out)
 
 
 def attached(path: Path) -> dict[str, bytes]:

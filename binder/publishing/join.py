@@ -17,6 +17,7 @@ import pikepdf
 
 from binder.publishing.form_fields import join_fields
 from binder.publishing.packet import Sidecar, _name_array, _numbers, nearest
+from binder.publishing.saving import save_pdf
 
 DOCUMENTS = "documents"  # folder of the single documents, seen from the joined file
 _LEAF = 64  # entries a leaf of a number or name tree
@@ -71,7 +72,7 @@ def join(
     with joined.pdf.open_metadata(set_pikepdf_as_editor=False, update_docinfo=False) as metadata:
         metadata["dc:title"] = title
         metadata["{http://ns.adobe.com/xap/1.0/t/pg/}NPages"] = str(len(joined.pdf.pages))
-    joined.pdf.save(out, object_stream_mode=pikepdf.ObjectStreamMode.generate, deterministic_id=True)
+    save_pdf(joined.pdf, out)
     return dangling
 
 
