@@ -62,7 +62,7 @@ def settings_text(study: SiteStudy) -> str:
     for s in study.drives:
         lines += ["", f"{s.drive.tag}  {s.settings.model}"]
         for row in (*s.settings.rows, *s.settings.untouched):
-            function = " ".join(filter(None, (row.function or row.name, row.applies_to)))
+            function = " ".join(filter(None, (row.function.replace("_", " ") or row.name, row.applies_to)))
             value = " ".join(filter(None, (row.required, row.unit)))
             if row.required_text and row.required_text != row.required:
                 value = f"{value} ({row.required_text})"

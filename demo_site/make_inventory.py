@@ -30,13 +30,13 @@ def workbook_rows() -> dict[str, list[Row]]:
         "Models": models,
         "Derating": [row for s in series for row in s.DERATING],
         "Terminals": [row for s in series for row in s.TERMINALS],
-        "Settings": [row for s in series for row in s.SETTINGS],
-        "Controls": controls.CONTROLS,
+        "Settings": [_typed(row, "function", "choices") for s in series for row in s.SETTINGS],
+        "Controls": [_typed(row, "terminals") for row in controls.CONTROLS],
         "Isolation": controls.ISOLATION,
         "Networks": controls.NETWORKS,
         "People": papers.PEOPLE,
         "Instruments": papers.INSTRUMENTS,
-        "Overrides": papers.OVERRIDES,
+        "Overrides": [_typed(row, "setting") for row in papers.OVERRIDES],
         "Waivers": papers.WAIVERS,
         "Punch list": papers.PUNCH_LIST,
         "Defeats": papers.DEFEATS,
@@ -46,6 +46,11 @@ def workbook_rows() -> dict[str, list[Row]]:
         "Maintenance": papers.MAINTENANCE,
         "Revisions": papers.REVISIONS,
     }
+
+
+def _typed(row: Row, *fields: str) -> Row:
+    """The row with words of ours as a person types them: 'run forward', not 'run_forward'."""
+    return {k: v.replace("_", " ") if k in fields and isinstance(v, str) else v for k, v in row.items()}
 
 
 def main() -> None:

@@ -25,12 +25,15 @@ def with_headings(findings: Iterable[Finding], inventory: Inventory) -> tuple[Fi
         In the same order.
     """
     by_field, by_letter = _headings(inventory)
+    headings = {(sheet, heading) for (sheet, _), heading in by_field.items()}
     made = []
     for finding in findings:
         letters = finding.cell.rstrip("0123456789")
         place = finding.cell if (finding.sheet, finding.cell) in by_letter else letters
-        heading = by_field.get((finding.sheet, finding.column), finding.column)
-        heading = heading or by_letter.get((finding.sheet, place), "")
+        heading = by_field.get((finding.sheet, finding.column), "")
+        if not heading and (finding.sheet, finding.column) not in headings:
+            heading = by_letter.get((finding.sheet, place), "")
+        heading = heading or finding.column
         made.append(finding if heading == finding.column else replace(finding, column=heading))
     return tuple(made)
 

@@ -151,6 +151,11 @@ def _choice(text: str, column: Column, told: Told) -> str:
     raise CellError("B121", show(text), shown, offered)
 
 
+def _word(text: str, column: Column, told: Told) -> str:
+    """Return the key of a word of ours: 'acceleration time' is held as 'acceleration_time'."""
+    return _choice(text, column, told).replace(" ", "_")
+
+
 def _yes_no(text: str, column: Column, told: Told) -> bool:
     word = plain_text(text).casefold()
     if word in _YES or word in _NO:
@@ -272,7 +277,7 @@ READERS: dict[str, Callable[[str, Column, Told], object]] = {
     "display": _code,
     "reading": _code,
     "choice": _choice,
-    "word": _choice,
+    "word": _word,
     "reference": tag_of,
     "references": _references,
     "yes/no": _yes_no,

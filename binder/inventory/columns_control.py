@@ -31,7 +31,7 @@ CONTROLS = Sheet(
         Column("place", "Place", help="Where its devices are.", example="local panel"),
         Column("devices", "Devices", "remark", help="Tags of its devices: S=SS-101; K=K3.",
                effect="Devices are numbered by the tool."),
-        Column("terminals", "Terminals", "remark", help="Your own binding: run_forward=DI2; run_reverse=DI3.",
+        Column("terminals", "Terminals", "remark", help="Your own binding: run forward=DI2; run reverse=DI3.",
                effect="Terminals are chosen by the tool."),
         Column("value", "Value", "any", help="What the scheme needs, with its unit: 10 kΩ, 30 Hz."),
         Column("length", "Length", "length", "m", help="Routed cable length."),

@@ -91,6 +91,7 @@ FAMILIES: Mapping[str, Mapping[str, tuple[str, ...]]] = {
     "pressure": {"bar": (), "kPa": (), "psi": ("psig", "lb/in2")},
     "mass": {"kg": (), "lb": ("lbs", "pound", "pounds")},
     "area": {"mm²": ("mm^2",), "m²": ("m^2",)},
+    "pulses": {"pulses": ("pulse", "ppr", "p/r", "pulse/rev", "pulses/rev", "pulses a turn", "lines", "imp/rev")},
     "vibration": {"mm/s": (), "in/s": ("ips",)},
 }  # fmt: skip
 

@@ -28,7 +28,7 @@ PINT_NAMES: dict[str, str] = {
     "°C": "degree_Celsius", "°F": "degree_Fahrenheit", "K": "kelvin",
     "s": "second", "min": "minute", "h": "hour", "ms": "millisecond", "µs": "microsecond",
     "Ω": "ohm", "kΩ": "kiloohm", "mΩ": "milliohm", "MΩ": "megaohm", "GΩ": "gigaohm",
-    "µF": "microfarad", "mF": "millifarad", "%": "percent_of", "": "dimensionless",
+    "pulses": "dimensionless", "µF": "microfarad", "mF": "millifarad", "%": "percent_of", "": "dimensionless",
     "N·m": "newton*meter", "lb·ft": "force_pound*foot", "kg·m²": "kilogram*meter**2",
     "lb·ft²": "pound*foot**2", "J": "joule", "kJ": "kilojoule", "kWh": "kilowatt_hour",
     "bar": "bar", "kPa": "kilopascal", "psi": "psi", "m³/h": "meter**3/hour", "gpm": "gallon/minute",
@@ -52,6 +52,13 @@ def _linear(source: str, target: str) -> tuple[float, float]:
         return factor, zero_to - zero_from * factor
     one = ureg.Quantity(1.0, PINT_NAMES[source]).to(PINT_NAMES[target]).magnitude
     return float(one), 0.0
+
+
+@lru_cache(maxsize=512)
+def _alike(one: str, other: str) -> bool:
+    """Return whether two units measure the same kind of thing."""
+    first, second = (ureg.Quantity(1.0, PINT_NAMES[u]) for u in (one, other))
+    return bool(first.check(second.dimensionality))
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,6 +90,10 @@ class Measure:
             return float(self.amount)
         factor, offset = _linear(self.unit, unit)
         return float(self.amount) * factor + offset
+
+    def measures(self, unit: str) -> bool:
+        """Return whether it can be told in `unit`: volts are no hertz."""
+        return _alike(self.unit, unit)
 
     @property
     def quantity(self) -> pint.Quantity[Any]:

@@ -32,7 +32,7 @@ def finding_of(error: CellError, *, sheet: str, cell: str = "", tag: str = "", c
     """
     accepted = error.accepted
     if not accepted and column is not None:
-        accepted = _legal(column)
+        accepted = legal(column)
     return Finding(
         code=error.code,
         grade=grade_of(error.code),
@@ -46,7 +46,8 @@ def finding_of(error: CellError, *, sheet: str, cell: str = "", tag: str = "", c
     )
 
 
-def _legal(column: Column) -> str:
+def legal(column: Column) -> str:
+    """Return what a column accepts, in words: its choices, or two or three legal spellings."""
     choices = choices_of(column)
     if choices:
         return ", ".join(choices) if len(choices) <= 12 else "one of the Lists sheet"

@@ -266,7 +266,7 @@ def _wanted(row: SettingRow) -> str:
 def accepted_values(setting: ModelSetting) -> str:
     """What the setting accepts, in words, for a finding."""
     if setting.choices:
-        few = ", ".join(f"{c.code} {c.value}" for c in setting.choices[:6])
+        few = ", ".join(f"{c.code} {c.value.replace('_', ' ')}" for c in setting.choices[:6])
         return few + (", ..." if len(setting.choices) > 6 else "")
     low = "" if setting.minimum is None else format(setting.minimum, "f")
     high = "" if setting.maximum is None else format(setting.maximum, "f")

@@ -192,7 +192,7 @@ def _unreachable(drive: Drive, line: _Line) -> Finding:
         value = Decimal(line.encoded.wanted.split()[0])
         where = "minimum" if value < setting.minimum else where
     name = f"{setting.number} {setting.name}"
-    found = f"{name} must be {line.encoded.wanted}: {line.decision.reason}"
+    found = f"{name} must be {line.encoded.wanted.replace('_', ' ')}: {line.decision.reason}"
     if line.override is not None:
         sheet = line.override.origin.sheet or "Overrides"
         return Finding(

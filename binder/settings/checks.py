@@ -40,6 +40,11 @@ def _fault(
     )
 
 
+def _said(key: str) -> str:
+    """A word of our vocabulary as it is printed and may be typed."""
+    return key.replace("_", " ")
+
+
 def map_faults(settings: Sequence[ModelSetting]) -> list[Finding]:
     """Everything wrong with one model's map, whichever drive uses it.
 
@@ -86,7 +91,7 @@ def _doubles(settings: Sequence[ModelSetting]) -> Iterator[Finding]:
                     Grade.CAUTION,
                     setting,
                     "function",
-                    f"{function}{where} is done by settings {rows[0].number} and {setting.number}",
+                    f"{_said(function)}{where} is done by settings {rows[0].number} and {setting.number}",
                     "one setting for each function and terminal",
                     "Correct the function of one of them, or say in 'Applies to' what it belongs to.",
                 )
@@ -103,8 +108,8 @@ def _unknown_words(settings: Sequence[ModelSetting]) -> Iterator[Finding]:
                 Grade.CAUTION,
                 setting,
                 "function",
-                setting.function,
-                "a function of the list on the sheet Legend, for example acceleration_time, or blank",
+                _said(setting.function),
+                "a function of the list on the sheet Lists, for example acceleration time, or blank",
                 "Correct the word; until then the setting is left at its default.",
             )
             continue
@@ -253,8 +258,8 @@ def _lacking(s: Situation, demand: Demand) -> Finding:
         model.origin.sheet if model else "Settings",
         model.origin.cell("model") if model else "",
         s.drive.tag,
-        f"the wiring needs {name}{where} = {demand.value}, and the map of {s.drive.model} has no such setting",
-        f"a row with function {demand.function}" + (f" and applies to {demand.applies_to}" if where else ""),
+        f"the wiring needs {name}{where} = {_said(demand.value)}, and the map of {s.drive.model} has no such setting",
+        f"a row with function {_said(demand.function)}" + (f" and applies to {demand.applies_to}" if where else ""),
         "Add the setting from the manual, or confirm there that the drive does it without one.",
     )
 
@@ -265,7 +270,7 @@ def _two_values(s: Situation, have: dict[str, list[ModelSetting]]) -> Iterator[F
         rows = have.get(function, [])
         demands = s.demands_by_function.get(function, ())
         if len(rows) == 1 and len({d.value for d in demands}) > 1:
-            words = "; ".join(f"{d.applies_to or 'always'}: {d.value}" for d in demands)
+            words = "; ".join(f"{d.applies_to or 'always'}: {_said(d.value)}" for d in demands)
             yield Finding(
                 "S133",
                 Grade.STOP,
@@ -298,8 +303,8 @@ def _terminal(s: Situation, terminal: DriveTerminal, have: dict[str, list[ModelS
             "Settings",
             "",
             s.drive.tag,
-            f"terminal {terminal.number} ({label}) is wired for {terminal.function}, and no setting decides it",
-            f"a row with function {function}, applies to {label}",
+            f"terminal {terminal.number} ({label}) is wired for {_said(terminal.function)}, and no setting decides it",
+            f"a row with function {_said(function)}, applies to {label}",
             "Add the setting, or confirm from the manual that the function is fixed.",
         )
     if function != "digital_input_function" or terminal.function or own is None or not s.schemes:
@@ -312,7 +317,7 @@ def _terminal(s: Situation, terminal: DriveTerminal, have: dict[str, list[ModelS
             own.origin.sheet or "Settings",
             own.origin.cell("choices"),
             s.drive.tag,
-            f"nothing is wired to {label}, and {own.number} keeps it at {default}",
+            f"nothing is wired to {label}, and {own.number} keeps it at {_said(default)}",
             "a choice 'not used'",
             "Add the choice if the manual has one; else note that a stray signal acts.",
         )

@@ -15,6 +15,7 @@ from typing import Any
 from binder.engineering.figure import Figure, Figures, Input, Rule, display
 from binder.engineering.ranges import OutOfRangeError
 from binder.engineering.tables import OutsideTableError
+from binder.inventory.columns import Column, column_of, heading_of, spoken
 from binder.inventory.findings import Finding, Grade
 from binder.inventory.quantities import Measure
 from binder.inventory.records import (
@@ -29,8 +30,13 @@ from binder.inventory.records import (
     Supply,
 )
 
-#: A record that is not there is missing because of this cell of the drive (or panel).
+#: A record that is not there is missing because of this cell of the drive.
 _NAMED_BY = {"motor": "motor", "machine": "machine", "model": "model", "panel": "panel"}
+#: Record class behind each kind, for the words of a record that is not there.
+_RECORDS: dict[str, type] = {
+    "drive": Drive, "motor": Motor, "machine": Machine, "model": DriveModel, "panel": Panel, "supply": Supply,
+    "line_cable": Cable, "motor_cable": Cable, "site": Site,
+}  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,6 +57,8 @@ class Context:
     motor_cable: Cable | None
     site: Site
     figures: Mapping[str, Figure]
+    #: (cell, name of the input) -> its column, and whether the sheet has that column.
+    columns: dict[tuple[str, str], tuple[Column, bool]] = field(default_factory=dict, repr=False, compare=False)
     _inputs: dict[tuple[str, str, str], tuple[float, Input]] = field(default_factory=dict, repr=False, compare=False)
 
     @property
@@ -67,6 +75,12 @@ class Context:
         figure = self.figures.get(key)
         return figure.value if figure is not None and isinstance(figure.value, float | int) else None
 
+    def absent(self, kind: str) -> tuple[Any, str]:
+        """Return record and field of the cell because of which a record is not there."""
+        if kind == "supply" and self.panel is not None:
+            return self.panel, "supply"
+        return self.drive, _NAMED_BY.get(kind, "tag")
+
     def finding(
         self, code: str, grade: Grade, at: tuple[str, str], *, found: str, accepted: str, remedy: str
     ) -> Finding:
@@ -74,7 +88,7 @@ class Context:
         kind, name = at
         record = getattr(self, kind)
         if record is None:
-            record, name = self.drive, _NAMED_BY.get(kind, "tag")
+            record, name = self.absent(kind)
         return self.finding_at(code, grade, record, name, found=found, accepted=accepted, remedy=remedy)
 
     def finding_at(
@@ -82,7 +96,8 @@ class Context:
     ) -> Finding:
         """Address a finding to a cell of any record; its tag is the drive's."""
         origin = record.origin
-        return Finding(code, grade, origin.sheet, origin.cell(name), self.drive.tag, found, accepted, remedy, name)
+        heading = heading_of(type(record), name)
+        return Finding(code, grade, origin.sheet, origin.cell(name), self.drive.tag, found, accepted, remedy, heading)
 
 
 class Needs:
@@ -118,19 +133,27 @@ class Needs:
         return value
 
     def _read(self, kind: str, name: str, unit: str) -> tuple[float, Input]:
-        label = f"{kind.replace('_', ' ')} {name.replace('_', ' ')}"
+        label = label_of(kind, name)
         record = getattr(self.context, kind)
         if record is None:
-            return math.nan, Input(label, None, unit, cell_of(self.context.drive, _NAMED_BY.get(kind, "tag")))
+            return math.nan, self.input(label, None, unit, self.context.absent(kind))
         raw = getattr(record, name)
         value = _plain(raw, unit)
-        return (math.nan if value is None else value), Input(label, value, unit, cell_of(record, name))
+        return (math.nan if value is None else value), self.input(label, value, unit, (record, name))
+
+    def input(self, label: str, value: float | str | None, unit: str, at: tuple[Any, str]) -> Input:
+        """Make the input that a cell gives, `at` = (record, field); of a blank one keep the column."""
+        record, name = at
+        cell, column = cell_of(record, name), column_of(type(record), name)
+        if value is None and cell and column is not None:
+            self.context.columns[cell, label] = column, name in record.origin.cells
+        return Input(label, value, unit, cell)
 
     def record(self, record: Any, label: str, name: str, unit: str) -> float:
         """Return a number of a record that belongs to no one kind, as a control or a cable; NaN when blank."""
         value = _plain(getattr(record, name), unit)
-        title = f"{label} {name.replace('_', ' ')}"
-        self.inputs.append(Input(title, value, unit, cell_of(record, name)))
+        title = f"{label} {spoken(type(record), name)}"
+        self.inputs.append(self.input(title, value, unit, (record, name)))
         if value is None:
             self.missing.append(title)
             return math.nan
@@ -138,7 +161,7 @@ class Needs:
 
     def blank(self, label: str, record: Any, name: str) -> None:
         """Note that a value is lacking because a cell of this record is blank."""
-        self.inputs.append(Input(label, None, "", cell_of(record, name)))
+        self.inputs.append(self.input(label, None, "", (record, name)))
         self.missing.append(label)
 
     def first_of(self, *choices: tuple[str, str], unit: str = "") -> float:
@@ -153,9 +176,9 @@ class Needs:
         """Return a word of the record `kind`; '' and noted as missing when blank."""
         record = getattr(self.context, kind)
         text = "" if record is None else str(getattr(record, name))
-        label = f"{kind.replace('_', ' ')} {name.replace('_', ' ')}"
-        holder, at = (self.context.drive, _NAMED_BY.get(kind, "tag")) if record is None else (record, name)
-        self.inputs.append(Input(label, text or None, "", cell_of(holder, at)))
+        label = label_of(kind, name)
+        at = self.context.absent(kind) if record is None else (record, name)
+        self.inputs.append(self.input(label, text or None, "", at))
         if not text:
             self.missing.append(label)
         return text
@@ -219,11 +242,25 @@ class SiteContext:
     site: Site
     drives: Mapping[str, Figures]  # drive tag -> its figures
     figures: Mapping[str, Figure]
+    #: (cell, name of the input) -> its column, and whether the sheet has that column.
+    columns: dict[tuple[str, str], tuple[Column, bool]] = field(default_factory=dict, repr=False, compare=False)
 
     @property
     def iec(self) -> bool:
         """True when the Site sheet chooses the IEC basis."""
         return self.site.code_basis == "IEC"
+
+
+def label_of(kind: str, name: str) -> str:
+    """Name a value by its record and the title of its column.
+
+    Examples
+    --------
+    >>> label_of("motor", "current"), label_of("line_cable", "size")
+    ('motor rated current', 'line cable size')
+    """
+    words, title = kind.replace("_", " "), spoken(_RECORDS[kind], name)
+    return title if title.startswith(f"{words} ") else f"{words} {title}"
 
 
 def cell_of(record: Any, name: str) -> str:
@@ -234,7 +271,7 @@ def cell_of(record: Any, name: str) -> str:
 
 def _plain(raw: object, unit: str) -> float | None:
     if isinstance(raw, Measure):
-        return raw.to(unit)
+        return raw.to(unit) if raw.measures(unit) else None
     if isinstance(raw, Decimal | int | float):
         return float(raw)
     return None

@@ -6,11 +6,10 @@ import re
 from dataclasses import dataclass
 
 from binder.engineering.conductors import split_size
-from binder.engineering.figure import Input
 from binder.engineering.impedance import iec_impedance_ohm_per_km, nec_impedance_ohm_per_km
 from binder.engineering.tables import OutsideTableError
 from binder.inventory.records import ConductorSize
-from binder.sizing.context import Needs, cell_of
+from binder.sizing.context import Needs, label_of
 
 #: Raceway of the workbook -> conduit column of NEC Chapter 9 Table 9.
 _CONDUIT = {"steel conduit": "steel", "aluminum conduit": "aluminum"}
@@ -63,9 +62,9 @@ def size_of(need: Needs, kind: str, name: str) -> str:
     """Return a conductor size label; '' and noted as missing when there is none."""
     record = getattr(need.context, kind)
     size: ConductorSize | None = None if record is None else getattr(record, name)
-    label = f"{kind.replace('_', ' ')} {name.replace('_', ' ')}"
-    holder = need.context.drive if record is None else record
-    need.inputs.append(Input(label, size.label if size else None, "", cell_of(holder, name if record else "tag")))
+    label = label_of(kind, name)
+    at = need.context.absent(kind) if record is None else (record, name)
+    need.inputs.append(need.input(label, size.label if size else None, "", at))
     if size is None:
         need.missing.append(label)
         return ""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from binder.engineering import control_supply, speed_reference
 from binder.engineering.figure import Figure, Rule, display
@@ -24,6 +24,12 @@ _SCALE = Rule("100 min / max frequency", "both conventions are in use: common pr
 _REFERENCE_V = 10.0
 _SUPPLY_V = 24.0
 _TRACK_W = 0.5
+#: Scheme -> unit of its Value, and an example. The wiring asks for ohms of a potentiometer and hertz of a preset.
+_VALUES = {
+    "pulse reference": ("Hz", "the pulse frequency at full speed, for example 10 kHz"),
+    "encoder": ("pulses", "pulses a turn, for example 1024 pulses"),
+    "4-20 mA transmitter": ("V", "the least voltage of the transmitter, for example 12 V"),
+}
 _LOADING_LIMIT = 1.0  # percent of full reference, as the sweep allows: common practice, no source
 
 
@@ -33,6 +39,7 @@ def figures(context: Context) -> Iterator[Figure | Finding]:
     for control in controls_of(context.inventory, context.drive):
         schemes.setdefault(control.scheme, control)
     yield from _scale(context)
+    yield from _wrong_values(context, schemes)
     if "speed potentiometer" in schemes:
         yield from _potentiometer(context, schemes["speed potentiometer"])
     if "4-20 mA transmitter" in schemes:
@@ -45,6 +52,22 @@ def figures(context: Context) -> Iterator[Figure | Finding]:
         yield from _load_24v(context, transmitters=int("4-20 mA transmitter" in schemes))
     if schemes:
         yield from _drop_24v(context)
+
+
+def _wrong_values(context: Context, schemes: Mapping[str, Control]) -> Iterator[Finding]:
+    """Tell a value that measures something else than its scheme needs."""
+    for scheme, (unit, accepted) in _VALUES.items():
+        control = schemes.get(scheme)
+        if control is not None and control.value is not None and not control.value.measures(unit):
+            yield context.finding_at(
+                "E156",
+                Grade.CAUTION,
+                control,
+                "value",
+                found=f"{control.value} beside the scheme {scheme}",
+                accepted=f"{accepted}, or blank",
+                remedy="type what the scheme needs, or correct the scheme",
+            )
 
 
 def _scale(context: Context) -> Iterator[Figure]:
@@ -189,7 +212,7 @@ def _pulse(context: Context, control: Control) -> Figure:
 
 def _encoder(context: Context, control: Control) -> Figure:
     need = context.needs()
-    pulses, speed = need.record(control, "encoder", "value", ""), need.figure_of("motion.motor_speed")
+    pulses, speed = need.record(control, "encoder", "value", "pulses"), need.figure_of("motion.motor_speed")
     return need.figure(
         "signal.encoder_frequency",
         "Frequency of one encoder channel at highest speed",

@@ -28,6 +28,7 @@ def context_at(site: SiteContext, *, panel: Panel | None, supply: Supply | None)
         motor_cable=None,
         site=site.site,
         figures=site.figures,
+        columns=site.columns,
     )
 
 

@@ -6,9 +6,10 @@ from collections.abc import Iterator
 
 from binder.engineering.figure import Figure
 from binder.engineering.tables import load as load_table
+from binder.inventory.columns import heading_of
 from binder.inventory.findings import Finding, Grade
 from binder.inventory.lookup import natural
-from binder.inventory.records import NetworkNode
+from binder.inventory.records import NetworkNode, Site
 from binder.sizing import site_harmonics, site_load
 from binder.sizing.context import SiteContext
 
@@ -40,7 +41,7 @@ def _edition(context: SiteContext) -> Iterator[Finding]:
         f"edition {wanted}; the tables used are of 2023 ({table.source.split(';')[0]})",
         "2023",
         "compare the clauses that changed: 110.16(B), 430.122(B), the 10 A breaker, 250.122 aluminum from 4000 A",
-        "code_edition",
+        heading_of(Site, "code_edition"),
     )
 
 
@@ -65,7 +66,7 @@ def _network(context: SiteContext) -> Iterator[Finding]:
                 + ", ".join(n.drive for n in ends),
                 "two, one at each end",
                 "terminate the two ends of the segment only",
-                "terminated",
+                heading_of(NetworkNode, "terminated"),
             )
 
 
@@ -88,5 +89,5 @@ def _twice(nodes: list[NetworkNode], name: str, code: str, words: str) -> Iterat
                 f"{words} {value} is also that of {holder.drive}",
                 "an address used once on its network",
                 f"give {node.drive} or {holder.drive} another address",
-                name,
+                heading_of(NetworkNode, name),
             )

@@ -6,9 +6,11 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from types import MappingProxyType
 
 from binder.engineering.figure import Figure, Figures
+from binder.inventory.columns import Column
 from binder.inventory.findings import Finding, Grade, ordered
 from binder.inventory.lookup import cable_of, machine_of, model_of, motor_of, panel_of, supply_of
 from binder.inventory.records import Drive, Inventory
+from binder.inventory.report import legal
 from binder.sizing import (
     cable_side,
     dead_tests,
@@ -88,7 +90,7 @@ def drive_figures(inventory: Inventory, drive: Drive) -> tuple[Figures, tuple[Fi
         figures=MappingProxyType(so_far),
     )
     findings = _collect((topic(context) for topic in DRIVE_TOPICS), so_far)
-    findings.extend(_blank_cells(so_far.values(), drive.tag))
+    findings.extend(_blank_cells(so_far.values(), drive.tag, context.columns))
     return Figures(tuple(so_far.values())), ordered(findings)
 
 
@@ -109,7 +111,7 @@ def site_figures(inventory: Inventory, drives: Mapping[str, Figures]) -> tuple[F
     so_far: dict[str, Figure] = {}
     context = SiteContext(inventory, inventory.site, drives, MappingProxyType(so_far))
     findings = _collect((topic(context) for topic in SITE_TOPICS), so_far)
-    findings.extend(_blank_cells(so_far.values(), ""))
+    findings.extend(_blank_cells(so_far.values(), "", context.columns))
     return Figures(tuple(so_far.values())), ordered(findings)
 
 
@@ -126,25 +128,32 @@ def _collect(topics: Iterable[Iterable[Figure | Finding]], so_far: dict[str, Fig
     return findings
 
 
-def _blank_cells(figures: Iterable[Figure], tag: str) -> Iterator[Finding]:
+def _blank_cells(
+    figures: Iterable[Figure], tag: str, columns: Mapping[tuple[str, str], tuple[Column, bool]]
+) -> Iterator[Finding]:
     """One finding a blank cell, naming the figures that it left not judged."""
-    waiting: dict[tuple[str, str], list[Figure]] = {}
+    waiting: dict[tuple[str, str], tuple[dict[str, None], dict[str, Figure]]] = {}
     for figure in figures:
         if figure.value is None:
             for given in figure.inputs:
                 if given.value is None and "!" in given.origin:
-                    waiting.setdefault((given.origin, given.name), []).append(figure)
-    for (origin, name), left in waiting.items():
+                    column, _ = columns.get((given.origin, given.name), (None, True))
+                    key = (given.origin, column.header if column is not None else given.name)
+                    names, left = waiting.setdefault(key, ({}, {}))
+                    names[given.name] = None
+                    left[figure.key] = figure
+    for (origin, heading), (names, left) in waiting.items():
         sheet, _, cell = origin.partition("!")
-        essential = any(f.key in _ESSENTIAL for f in left)
+        column, present = columns.get((origin, next(iter(names))), (None, True))
+        fill = "Fill the cell." if present else f"Add the column {heading} to the sheet and fill it."
         yield Finding(
             "E100",
-            Grade.CAUTION if essential else Grade.NOTE,
+            Grade.CAUTION if left.keys() & _ESSENTIAL else Grade.NOTE,
             sheet,
             cell,
             tag,
-            f"no {name}; not judged: {', '.join(f.name for f in left)}",
-            "a value with its unit, from the plate or the manual",
-            f"enter the {name}",
-            name,
+            f"no {', '.join(names)}; not judged: {', '.join(f.name for f in left.values())}",
+            legal(column) if column is not None else "",
+            f"{fill} {column.help}" if column is not None else fill,
+            heading if column is not None else "",
         )

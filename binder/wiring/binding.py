@@ -136,10 +136,10 @@ def _take_wanted(
     if place is None:
         found, remedy = f"the drive has no terminal '{claim.wanted}'", "name a terminal of the sheet Terminals"
     elif other is not None:
-        found = f"'{claim.wanted}' is asked for by {other.function} and by {claim.function}"
+        found = f"'{claim.wanted}' is asked for by {_said(other)} and by {_said(claim)}"
         remedy = "give each function its own terminal"
     elif not place.suits(claim):
-        found = f"'{claim.wanted}' cannot carry {claim.function}: {_why_not(place, claim)}"
+        found = f"'{claim.wanted}' cannot carry {_said(claim)}: {_why_not(place, claim)}"
         remedy = "choose a terminal of the right kind"
     else:
         take(claim, place)
@@ -149,6 +149,10 @@ def _take_wanted(
         "W105", Grade.STOP, claim.row, "terminals", found, accepted=fitting or f"no {claim.role} on this drive",
         remedy=remedy,
     ))  # fmt: skip
+
+
+def _said(claim: Claim) -> str:
+    return claim.function.replace("_", " ")
 
 
 def _why_not(place: Place, claim: Claim) -> str:
@@ -182,9 +186,9 @@ def _spread(claims: Sequence[Claim], free: Sequence[Place], take: Take) -> None:
 def _nothing_free(claim: Claim, places: Sequence[Place]) -> Finding:
     fitting = [p.label for p in places if p.suits(claim)]
     found = (
-        f"no terminal left for {claim.function}: {', '.join(fitting)} in use"
+        f"no terminal left for {_said(claim)}: {', '.join(fitting)} in use"
         if fitting
-        else f"the drive has no {claim.role} that can carry {claim.function}"
+        else f"the drive has no {claim.role} that can carry {_said(claim)}"
     )
     return row_finding(
         "W106", Grade.STOP, claim.row, "scheme", found,

@@ -148,7 +148,7 @@ def _command(
         findings.append(drive_finding(
             "W113", Grade.STOP, drive, "tag", f"nobody may start the drive{_in(name)}: no command scheme",
             accepted="a row 'two-wire run', 'three-wire start-stop', 'network', ... on the sheet Controls",
-            remedy="add the scheme, or set command_source on the sheet Overrides",
+            remedy="add the scheme, or set command source on the sheet Overrides",
         ))  # fmt: skip
     return chosen, None
 
@@ -180,7 +180,7 @@ def _reference(
         findings.append(drive_finding(
             "W113", Grade.STOP, drive, "tag", f"nobody sets the speed{_in(name)}: no reference scheme",
             accepted="a row 'speed potentiometer', '4-20 mA reference', 'preset speeds', ... on the sheet Controls",
-            remedy="add the scheme, or set reference_source on the sheet Overrides",
+            remedy="add the scheme, or set reference source on the sheet Overrides",
         ))  # fmt: skip
     return chosen, None
 

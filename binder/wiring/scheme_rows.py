@@ -188,10 +188,15 @@ def _row(control: Control, recipe: Recipe, findings: list[Finding]) -> SchemeRow
     strange_functions = [*odd, *(k for k in row.binding if k not in TERMINAL_FUNCTIONS)]
     if strange_functions:
         findings.append(row_finding(
-            "W104", Grade.CAUTION, row, "terminals", f"'{'; '.join(strange_functions)}' is no terminal function",
-            accepted="run_forward=DI2; fault=RO1", remedy="use the words of the Lists sheet",
+            "W104", Grade.CAUTION, row, "terminals", f"'{'; '.join(strange_functions).replace('_', ' ')}' is no terminal function",
+            accepted=f"run forward=DI2; fault=RO1; functions are {_functions()}",
+            remedy="use these words, each with the terminal it shall have",
         ))  # fmt: skip
     return row
+
+
+def _functions() -> str:
+    return ", ".join(key.replace("_", " ") for key in TERMINAL_FUNCTIONS)
 
 
 def _unknown_scheme(control: Control, recipes: Mapping[str, Recipe]) -> Finding:

@@ -63,7 +63,7 @@ def test_nothing_is_typed_by_hand_but_overrides(demo_study: SiteStudy) -> None:
         for row in drive.settings.rows:
             assert row.reason and (row.source != "default" or row.confirm), (drive.drive.tag, row.number)
             if row.source == "override":
-                named = {f"{row.function} {row.applies_to}".strip(), row.number}
+                named = {f"{row.function} {row.applies_to}".strip().replace("_", " "), row.number}
                 assert any((drive.drive.tag, name) in overrides for name in named)
 
 

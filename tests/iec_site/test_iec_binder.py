@@ -51,7 +51,7 @@ def test_filter_jumper_on_the_it_supply(tmp_path: Path) -> None:
     rows = ROWS | {"Drives": [row | {"filter_jumper": "fitted"} for row in DRIVES]}
     write_workbook(tmp_path / "inventory.xlsx", rows)
     found = study_site(read_workbook(tmp_path / "inventory.xlsx")).findings
-    assert [(f.tag, f.column) for f in found if f.grade == "stop"] == [("P103-T1", "filter_jumper")]
+    assert [(f.tag, f.column) for f in found if f.grade == "stop"] == [("P103-T1", "Filter jumper")]
 
 
 def test_figures_tests_and_lockout_name_iec_rules_only(study: SiteStudy) -> None:

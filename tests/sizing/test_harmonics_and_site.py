@@ -137,7 +137,7 @@ def test_voltage_distortion_by_hand() -> None:
 def test_no_demand_current_no_judgement() -> None:
     figures, _ = site_judged(changed(nec_site(), "site", common_point_demand=None))
     assert figures["site.tdd.T-1"].value is None
-    assert figures["site.tdd.T-1"].missing == ("site common point demand",)
+    assert figures["site.tdd.T-1"].missing == ("site demand current at the common point",)
 
 
 def test_capacitors_near_a_rectifier_harmonic() -> None:

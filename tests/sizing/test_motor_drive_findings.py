@@ -152,7 +152,7 @@ def test_a_heavier_machine_never_ramps_faster() -> None:
     times = [bench.run()[0].number("ramp.acceleration") for bench in benches]
     assert times == sorted(times, key=lambda t: t or 0.0)
     _, findings = Bench().change("machine", inertia=m(20, "kg·m²")).run()
-    assert findings["E142"].column == "acceleration_time"
+    assert findings["E142"].column == "Acceleration time [s]"
 
 
 def test_too_small_a_potentiometer_overloads_the_10_v_terminal() -> None:
