@@ -93,12 +93,15 @@ def assemble(
             return handover_sections(study, packets)
         return _SCHEDULES[document.key](study)
 
+    inventory = study.inventory
     return Binder(
-        site=study.inventory.site,
+        site=inventory.site,
         documents=documents,
         body=body,
         findings=study.findings,
         open_stops=len(open_stops(study.findings)),
+        people=tuple((p.initials, ", ".join(filter(None, (p.name, p.role)))) for p in inventory.people if p.initials),
+        instruments=tuple((i.tag, i.kind, str(i.calibration_due or "")) for i in inventory.instruments),
     )
 
 

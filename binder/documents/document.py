@@ -69,6 +69,9 @@ class Binder:
         All findings, for the log.
     open_stops : int
         Printed on the cover and in every header when not 0.
+    people, instruments : sequence of tuple of str
+        What a tablet offers to pick from: initials and name with role; tag, kind, and the day until which its
+        calibration holds, yyyy-mm-dd or ''.
     """
 
     site: Site
@@ -76,3 +79,5 @@ class Binder:
     body: Callable[[Document], list[nodes.Node]]
     findings: Sequence[Finding] = ()
     open_stops: int = 0
+    people: Sequence[tuple[str, str]] = ()
+    instruments: Sequence[tuple[str, str, str]] = ()

@@ -31,6 +31,7 @@ from binder.publishing.domain import BinderDomain, binder_domain
 from binder.publishing.html import setup_nodes, visit_formula
 from binder.publishing.identity import sha256, software_digest
 from binder.publishing.page import PROJECT, fill_context
+from binder.publishing.pick_lists import write_pick_lists
 from binder.publishing.search import TradeSearch, drop_empty_words
 from binder.publishing.stubs import write_stubs
 
@@ -355,4 +356,5 @@ def setup(app: Sphinx) -> ExtensionMetadata:
     app.connect("env-updated", _navigation)
     app.connect("html-page-context", fill_context)
     app.connect("build-finished", _clean_up)
+    app.connect("build-finished", write_pick_lists)
     return {"version": "1", "env_version": ENV_VERSION, "parallel_read_safe": True, "parallel_write_safe": True}

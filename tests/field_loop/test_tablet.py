@@ -157,6 +157,60 @@ def test_doubts_are_told_while_the_meter_is_there(browser: Browser) -> None:
     assert hint("E1.L31") == ""
 
 
+def hint_of(browser: Browser, line: str) -> str:
+    """What is told below a line's field."""
+    text: str = browser.run(
+        f"document.getElementById(document.querySelector('{field(line)}').getAttribute('aria-describedby')).textContent"
+    )
+    return text
+
+
+def test_people_and_instruments_are_picked_from_the_workbook(browser: Browser) -> None:
+    offered = browser.run(
+        "Object.fromEntries(['#fill-person-initials', '#fill-person-instrument'].map(id => [id,"
+        " [...document.querySelector(id).list.options].map(o => o.value + ' | ' + o.label)]))"
+    )
+    assert "JP | J. Pell, electrician" in offered["#fill-person-initials"]
+    assert "IR-2 | insulation tester, calibrated to 2026-03-31" in offered["#fill-person-instrument"]
+    assert browser.run(f"document.querySelector('{field('E1.L12', 'Instrument')}').list.id") == "pick-instruments"
+    assert browser.run(f"document.querySelector('{field('E1.L12', 'Initials')}').list.id") == "pick-people"
+
+    browser.type(field("E1.L12"), "463")
+    assert hint_of(browser, "E1.L12") == ""
+    browser.run(f"document.querySelector('{field('E1.L12', 'Instrument')}').value = ''")
+    browser.type(field("E1.L12", "Instrument"), "IR-2")
+    assert "calibration of IR-2 ended on 2026-03-31" in hint_of(browser, "E1.L12")
+    browser.run(f"document.querySelector('{field('E1.L12', 'Initials')}').value = ''")
+    browser.type(field("E1.L12", "Initials"), "ZZ")
+    assert "Nobody in the workbook has the initials ZZ" in hint_of(browser, "E1.L12")
+
+
+def test_a_sweep_point_has_one_remark_and_one_not_done(
+    browser: Browser, built: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    at = "C3.auto-LOOP.75"
+    browser.type(f'[data-point="{at}"] input[data-fill="Remark"]', "valve stuck at 75 %")  # before any reading
+    browser.type(field(f"{at}.HZ"), "45.1")
+    browser.click(f'button[data-point="{at}"]')
+    rows = {r["Test"]: r for r in rows_of(browser.downloaded('[data-action="readings"]'))}
+    own = {r for r in rows if r.startswith(f"{at}.")}
+    assert own == set(rows) == {f"{at}.{end}" for end in ("REF", "HZ", "RPM", "U", "V", "W", "DC", "KW")}
+    assert {r["Remark"] for r in rows.values()} == {"valve stuck at 75 %"}
+    assert rows[f"{at}.HZ"]["Value"] == "45.1"
+    assert {r["Value"] for t, r in rows.items() if not t.endswith("HZ")} == {"not done"}
+    file = browser.downloaded('[data-action="readings"]')
+    capsys.readouterr()
+    assert main(["record", str(built), str(file)]) == 0
+    assert "Taken: 8 readings" in capsys.readouterr().out
+
+    browser.click(f'button[data-point="{at}"]')  # pressed again: taken back, what was read stays
+    left = browser.run(
+        f"[...document.querySelectorAll('input.reading[data-line^=\"{at}.\"]')].filter(e => e.value)"
+        ".map(e => e.dataset.line)"
+    )
+    assert left == [f"{at}.HZ"]
+
+
 def test_cleared_after_a_question_and_kept_by_document_and_revision(browser: Browser) -> None:
     browser.type(field("E4.24"), "24.1")
     keys = browser.run("Object.keys(localStorage).filter(key => key.startsWith('binder-field|'))")

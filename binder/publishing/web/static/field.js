@@ -33,6 +33,9 @@
   if (person.typed !== today()) person.date = today();
   const refreshers = [];
   let kept = true;
+  const known = { people: [], instruments: [], ...window.binderPickLists };
+  const initials = new Set(known.people.map(([short]) => short.toLowerCase()));
+  const calibrated = new Map(known.instruments.map(([tag, , due]) => [tag.toLowerCase(), due]));
 
   function make(tag, properties, ...children) {
     const { data, aria, ...plain } = properties || {};
@@ -83,6 +86,19 @@
     }
   }
 
+  // Lists of the workbook to pick from; anything else may be typed.
+  function pickable(box, column) {
+    if (column === "Initials" && initials.size) box.setAttribute("list", "pick-people");
+    if (column === "Instrument" && calibrated.size) box.setAttribute("list", "pick-instruments");
+    return box;
+  }
+
+  function pickLists() {
+    const list = (id, entries) => make("datalist", { id }, ...entries.map(([value, label]) => make("option", { value, label })));
+    return [list("pick-people", known.people),
+      list("pick-instruments", known.instruments.map(([tag, kind, due]) => [tag, due ? `${kind}, calibrated to ${due}` : kind]))];
+  }
+
   // Doubts, told at once while the meter is still there -------------------------------------------
 
   function doubts(kind, id) {
@@ -90,6 +106,7 @@
     if (!record || !filled(kind, record)) return record ? ["A remark alone is not taken: type a value, or press Not done."] : [];
     const found = kind === "readings" ? readingDoubts(id, record) : settingDoubts(id, record);
     if (!record.Initials) found.push("Initials are missing.");
+    else if (initials.size && !initials.has(record.Initials.toLowerCase())) found.push(`Nobody in the workbook has the initials ${record.Initials}.`);
     return found;
   }
 
@@ -108,7 +125,16 @@
       found.push("A number belongs here; words go to the remark.");
     }
     if (!record.Instrument) found.push("The instrument is missing.");
+    else found.push(...instrumentDoubts(record));
     return found;
+  }
+
+  function instrumentDoubts({ Instrument: tag, Date: day }) {
+    if (!calibrated.size) return [];
+    const due = calibrated.get(tag.toLowerCase());
+    if (due === undefined) return [`Instrument ${tag} is not in the workbook.`];
+    if (!due) return [`The calibration of ${tag} is not known.`];
+    return day > due ? [`The calibration of ${tag} ended on ${due}: read with another one.`] : [];
   }
 
   function settingDoubts(id, record) {
@@ -137,6 +163,7 @@
       data: { fill: column, line: id },
     });
     box.setAttribute("autocapitalize", ["Initials", "Instrument"].includes(column) ? "characters" : "off");
+    pickable(box, column);
     if (label) box.setAttribute("aria-label", label);
     if (hint) box.setAttribute("aria-describedby", hint);
     box.addEventListener("input", () => put(kind, id, { [column]: box.value.trim() }));
@@ -226,25 +253,31 @@
       if (!cells.length) continue;
       const ids = cells.map((cell) => cell.dataset.line);
       const hint = hintBox("readings", ids);
+      const remark = make("input", { type: "text", id: `fill-${++number}`, autocomplete: "off", data: { fill: "Remark" } });
       for (const cell of cells) {
         const { rows, at } = sheets.readings;
         const id = cell.dataset.line;
         const told = rows.get(id);
         const label = [`${id} ${told[at.What]}`, told[at.How], unitOf(id)].filter(Boolean).join(", ");
-        cell.append(input("readings", id, "Value", { label, hint: hint.id, numeric: true, first: true }));
+        const box = input("readings", id, "Value", { label, hint: hint.id, numeric: true, first: true });
+        box.addEventListener("input", () => { if (remark.value && state.readings[id]) put("readings", id, { Remark: remark.value.trim() }); });
+        cell.append(box);
         columns.set(cell.cellIndex, [...(columns.get(cell.cellIndex) || []), id]);
       }
-      const remark = make("input", { type: "text", id: `fill-${++number}`, autocomplete: "off", data: { fill: "Remark" } });
       remark.addEventListener("input", () => {
         ids.filter((id) => state.readings[id]).forEach((id) => put("readings", id, { Remark: remark.value.trim() }));
       });
       refreshers.push(() => {
         const record = ids.map((id) => state.readings[id]).find((one) => one && one.Remark);
-        if (document.activeElement !== remark) remark.value = record ? record.Remark : "";
+        if (document.activeElement === remark) return;
+        if (record) remark.value = record.Remark;
+        else if (!Object.keys(state.readings).length) remark.value = "";  // cleared; a remark typed first waits for its readings
       });
-      const name = make("span", { className: "unseen" }, `${ids[0].split(".").slice(0, -1).join(".")}: `);
+      const point = ids[0].split(".").slice(0, -1).join(".");
+      const name = make("span", { className: "unseen" }, `${point}: `);
       const label = make("label", { htmlFor: remark.id }, name, "Remark for this point");
-      below(row, make("div", { className: "entry-box" }, make("div", { className: "field field-remark" }, label, remark), hint));
+      below(row, make("div", { className: "entry-box", data: { point } }, notDone(ids, point, remark),
+        make("div", { className: "field field-remark" }, label, remark), hint));
     }
     if (!columns.size) return;
     table.classList.add("matrix");
@@ -254,11 +287,29 @@
     table.tBodies[0].prepend(tools);
   }
 
+  /* What is left of a point is not done, with the point's one remark; pressed again, it is blank once more. */
+  function notDone(ids, point, remark) {
+    const button = make("button", { type: "button", data: { answer: "not done", point } },
+      make("span", { className: "unseen" }, `${point}: `), "Not done");
+    const valueOf = (id) => (state.readings[id] || {}).Value;
+    const undone = () => ids.filter((id) => valueOf(id) === "not done");
+    button.addEventListener("click", () => {
+      const now = undone();
+      if (now.length) now.forEach((id) => put("readings", id, { Value: "", Remark: "" }));
+      else ids.filter((id) => !valueOf(id)).forEach((id) => put("readings", id, { Value: "not done", Remark: remark.value.trim() }));
+    });
+    refreshers.push(() => {
+      button.setAttribute("aria-pressed", String(undone().length > 0));
+      button.disabled = !undone().length && ids.every(valueOf);
+    });
+    return make("div", { className: "answers" }, button);
+  }
+
   function toolCell(ids, head) {
     const cell = make("td", { className: "write" });
     if (!ids) return cell;
     const label = `Instrument for ${head.textContent}, ${ids[0].split(".").slice(0, 2).join(".")}`;
-    const box = make("input", { type: "text", autocomplete: "off", aria: { label }, data: { fill: "Instrument" } });
+    const box = pickable(make("input", { type: "text", autocomplete: "off", aria: { label }, data: { fill: "Instrument" } }), "Instrument");
     const unit = unitOf(ids[0]);
     box.addEventListener("input", () => {
       state.tools[unit] = box.value.trim();
@@ -361,6 +412,7 @@
   function personField(name, title, type) {
     const box = make("input", { type, id: `fill-person-${name}`, autocomplete: "off", data: { person: name } });
     box.value = person[name];
+    pickable(box, { initials: "Initials", instrument: "Instrument" }[name]);
     box.addEventListener("input", () => {
       person = { ...person, [name]: box.value.trim(), typed: today() };
       store.write("binder-field-person", person);
@@ -433,7 +485,7 @@
     state.on = on;
     if (on && !holder.querySelector(".fill")) {
       document.querySelectorAll("table[data-form]").forEach(open);
-      holder.append(panel());
+      holder.append(panel(), ...pickLists());
       document.body.append(foot());
     }
     document.body.classList.toggle("filling", on);
