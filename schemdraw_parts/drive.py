@@ -9,7 +9,7 @@ from schemdraw.util import Point
 
 from schemdraw_parts.base import STAND, Part
 from schemdraw_parts.style import SMALL, TEXT, THIN, TITLE
-from schemdraw_parts.text import fit, width, wrap
+from schemdraw_parts.text import Notes, fit, width, wrap
 
 #: Width of the column of relay contacts, and of one link track.
 RELAY = 6.0
@@ -86,6 +86,8 @@ class ControlTerminals(Part):
         Of the outline. [mm]
     corner : str
         Written at the upper right, '1/3'.
+    notes : Notes
+        Takes words too long for their place; without it they are cut.
 
     Notes
     -----
@@ -94,16 +96,18 @@ class ControlTerminals(Part):
     """
 
     def __init__(self, tag: str, name: str, cells: Sequence[Cell], *, relays: Sequence[RelayContact] = (),
-                 columns: BlockColumns, height: float, corner: str = "") -> None:
+                 columns: BlockColumns, height: float, corner: str = "", notes: Notes | None = None) -> None:
         super().__init__(tag)
+        self._notes = notes
         right, left = columns.body, columns.body - columns.number
         label_x = left - columns.links * TRACK - (RELAY if columns.relays else 0.0) - 1.5
         self.box(0, 0, right, height)
         room = right - width(corner, SMALL) - 5.0
-        self.write(fit(tag, room, TITLE, bold=True), 1.5, 5.0, size=TITLE, bold=True)
+        cut = notes.fit if notes else fit
+        self.write(cut(tag, room, TITLE, bold=True), 1.5, 5.0, size=TITLE, bold=True)
         after = 1.5 + width(tag, TITLE, bold=True) + 2.0
-        if after < room:
-            self.write(fit(name, room - after, TEXT), after, 5.0)
+        if after + width(name, TEXT) < room:
+            self.write(name, after, 5.0)
         self.write(corner, right - 1.2, 4.2, size=SMALL, align="right")
         for cell in cells:
             middle = (cell.top + cell.bottom) / 2
@@ -122,7 +126,8 @@ class ControlTerminals(Part):
 
     def _words(self, cell: Cell, room: float, middle: float) -> None:
         """What the terminal is used for, on two lines where the cell is tall enough."""
-        lines = wrap(cell.words, room, SMALL, lines=2 if cell.bottom - cell.top > 2 * _LINE else 1)
+        most = 2 if cell.bottom - cell.top > 2 * _LINE else 1
+        lines = (self._notes.wrap if self._notes else wrap)(cell.words, room, SMALL, lines=most)
         for k, line in enumerate(lines):
             self.write(line, 1.0, middle + _LINE * (k - (len(lines) - 1) / 2), size=SMALL, middle=True)
 

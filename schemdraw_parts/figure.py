@@ -14,7 +14,7 @@ from schemdraw.util import Point
 
 from schemdraw_parts.base import Lettering, Part
 from schemdraw_parts.style import DASHES, FONTS, LINE, POINT, TEXT
-from schemdraw_parts.text import printable
+from schemdraw_parts.text import Notes, printable
 
 #: Drawing units per millimetre in the file: whole numbers stay short.
 UNITS = 10
@@ -64,6 +64,11 @@ class SheetFigure:
         Prefix of the ids, unique among the drawings of one page.
     title, description : str
         For those who do not see the drawing.
+
+    Attributes
+    ----------
+    notes : Notes
+        Takes words that are too long for their place; whoever writes the foot prints them.
     """
 
     def __init__(self, sheet_width: float, sheet_height: float, *, key: str, title: str, description: str) -> None:
@@ -72,6 +77,7 @@ class SheetFigure:
         self.key = key
         self.title = title
         self.description = description
+        self.notes = Notes()
         self._groups: list[str] = []
 
     def place(self, part: Part, x: float = 0.0, y: float = 0.0, *, kind: str = "", record: str = "") -> Part:

@@ -73,11 +73,13 @@ def fit(text: str, room: float, size: float, *, bold: bool = False) -> str:
     'Freeze protec…'
     """
     text = printable(text)
-    if width(text, size, bold=bold) <= room:
-        return text
-    while text and width(text + "…", size, bold=bold) > room:
+    return text if width(text, size, bold=bold) <= room else _cut(text, room, size, "…", bold=bold)
+
+
+def _cut(text: str, room: float, size: float, end: str, *, bold: bool = False) -> str:
+    while text and width(text + end, size, bold=bold) > room:
         text = text[:-1].rstrip()
-    return text + "…"
+    return text + end
 
 
 def wrap(text: str, room: float, size: float, *, lines: int = 3) -> list[str]:
@@ -99,3 +101,48 @@ def wrap(text: str, room: float, size: float, *, lines: int = 3) -> list[str]:
             words = []
         done.append(fit(line, room, size))
     return done
+
+
+class Notes:
+    """Numbered notes of one sheet: words too long for their place are cut there and stand whole at the foot.
+
+    Attributes
+    ----------
+    texts : list of str
+        The whole texts in the order of their numbers, for whoever writes the foot.
+
+    Examples
+    --------
+    >>> notes = Notes()
+    >>> notes.fit("Freeze protection thermostat", 20, 2.5), notes.fit("stop", 20, 2.5)
+    ('Freeze pro…[1]', 'stop')
+    >>> notes.lines()
+    ['[1] Freeze protection thermostat']
+    """
+
+    def __init__(self) -> None:
+        self.texts: list[str] = []
+
+    def fit(self, text: str, room: float, size: float, *, bold: bool = False) -> str:
+        """Return a line no wider than `room`; a cut one ends with the number of its note."""
+        text = printable(text)
+        if width(text, size, bold=bold) <= room:
+            return text
+        return _cut(text, room, size, f"…{self._mark(text)}", bold=bold)
+
+    def wrap(self, text: str, room: float, size: float, *, lines: int = 3) -> list[str]:
+        """Break text at spaces as `wrap` does; the last line of a cut text ends with the number of its note."""
+        whole = " ".join(word for word in printable(text).split(" ") if word)
+        made = wrap(text, room, size, lines=lines)
+        if " ".join(made) != whole:
+            made[-1] = _cut(made[-1].rstrip("…"), room, size, f"…{self._mark(whole)}")
+        return made
+
+    def _mark(self, text: str) -> str:
+        if text not in self.texts:
+            self.texts.append(text)
+        return f"[{self.texts.index(text) + 1}]"
+
+    def lines(self) -> list[str]:
+        """Return the notes as they are printed."""
+        return [f"[{n}] {text}" for n, text in enumerate(self.texts, start=1)]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from functools import partial
 
 from binder.inventory.records import Drive, Inventory
 from binder.wiring.connections import Wiring
@@ -13,15 +14,19 @@ from binder.wiring.drawing_drive import draw_drive
 from binder.wiring.drawing_rows import draw_cables, draw_rows, draw_strips
 from binder.wiring.drawing_sheet import ControlSheet, shield_word
 from binder.wiring.lanes import Layout, lay_out
-from binder.wiring.sheet import SHEET_WIDTH, DrawingSheet
+from binder.wiring.sheet import SHEET_HEIGHT, SHEET_WIDTH, DrawingSheet
 from schemdraw_parts.figure import SheetFigure
 from schemdraw_parts.style import SMALL, TAG, Symbols
-from schemdraw_parts.text import fit, width
+from schemdraw_parts.text import width, wrap
 from schemdraw_parts.wiring import Lines
 
 TITLE = "Control wiring"
 #: Room for words asked for and the step of economy allowed for it; at the last one words are cut. [mm]
 _ATTEMPTS = ((40.0, 0), (30.0, 0), (30.0, 1), (30.0, 2), (26.0, 3), (26.0, 4), (18.0, 4))
+#: Height kept for numbered notes at most; distance of their lines; lines of one text and of all. [mm, 1]
+_MOST_RESERVE = 60.0
+_NOTE_PITCH = 3.4
+_LONGEST, _MOST_NOTES = 6, 16
 _NOTE = "Contacts shown without power. A flag names the other end of the conductor; /n = sheet n. Conductor: "
 
 
@@ -60,19 +65,26 @@ def control_sheets(wiring: Wiring, inventory: Inventory, drive: Drive, *, refere
     if not wiring.terminals and not wiring.connections:
         return ()
     symbols = symbols_of_site(inventory)
-    layout, columns = _fitted(wiring, symbols)
-    return tuple(
-        _sheet(wiring, drive, layout, columns, number, symbols, reference)
-        for number in range(1, len(layout.sheets) + 1)
-    )  # fmt: skip
+    reserve = 0.0
+    while True:
+        layout, columns = _fitted(wiring, symbols, reserve)
+        sheets = tuple(
+            _sheet(wiring, drive, layout, columns, number, symbols, reference)
+            for number in range(1, len(layout.sheets) + 1)
+        )  # fmt: skip
+        over = max(sheet.height_mm for sheet in sheets) - SHEET_HEIGHT
+        if over <= 0 or reserve > _MOST_RESERVE:
+            return sheets
+        reserve += over + 0.1  # numbered notes at the foot need it
 
 
-def _fitted(wiring: Wiring, symbols: Symbols) -> tuple[Layout, Columns]:
+def _fitted(wiring: Wiring, symbols: Symbols, reserve: float) -> tuple[Layout, Columns]:
     """The layout and the fullest labels that leave room for words."""
     shield = shield_word(symbols)
     found: tuple[Layout, Columns] | None = None
     for room, economy in _attempts(wiring):
-        layout = lay_out(wiring, lambda unit, r=room, e=economy: unit_height(unit, r, e))  # type: ignore[misc]
+        heights = partial(unit_height, room=room, economy=economy)
+        layout = lay_out(wiring, heights, reserve=reserve)
         columns = measure(wiring, layout, economy, shield=shield)
         found = layout, columns
         if columns.text_room >= room:
@@ -106,7 +118,7 @@ def _sheet(wiring: Wiring, drive: Drive, layout: Layout, columns: Columns, numbe
         heading = Lines([(columns.strips[0], TAG, True)], tag=columns.strips[0], align="center")
         figure.place(heading, columns.strip + columns.strip_body / 2, 8.2, kind="strip name")
     _foot(sheet, drive, count, reference)
-    return DrawingSheet(TITLE, number, count, figure.svg(), SHEET_WIDTH, height, alt)
+    return DrawingSheet(TITLE, number, count, figure.svg(), SHEET_WIDTH, figure.sheet_height, alt)
 
 
 def _foot(sheet: ControlSheet, drive: Drive, count: int, reference: str) -> None:
@@ -125,7 +137,7 @@ def _foot(sheet: ControlSheet, drive: Drive, count: int, reference: str) -> None
 
 
 def foot(figure: SheetFigure, note: str, name: str, reference: str, y: float) -> None:
-    """Place the note and the foot line of a sheet.
+    """Place the note, the numbered notes and the foot line of a sheet; the sheet grows with further lines.
 
     Parameters
     ----------
@@ -138,12 +150,18 @@ def foot(figure: SheetFigure, note: str, name: str, reference: str, y: float) ->
     y : float
         Middle of the note's line. [mm]
     """
-    figure.place(Lines([(fit(note, SHEET_WIDTH - 2.0, SMALL), SMALL, False)]), 1.0, y, kind="note")
-    figure.place(Lines([(name, SMALL, True)]), 1.0, y + 4.2, kind="foot")
+    room = SHEET_WIDTH - 6.0 - width(name, SMALL, bold=True)
+    reference = figure.notes.fit(reference, room, SMALL)
+    lines = [x for text in (note, *figure.notes.lines()) for x in wrap(text, SHEET_WIDTH - 2.0, SMALL, lines=_LONGEST)]
+    if len(lines) > _MOST_NOTES:
+        lines[_MOST_NOTES - 1 :] = ["Further words stand whole in the lists of this drive."]
+    figure.place(Lines([(x, SMALL, False) for x in lines], pitch=_NOTE_PITCH), 1.0, y, kind="note")
+    more = _NOTE_PITCH * (len(lines) - 1)
+    figure.sheet_height = round(figure.sheet_height + more, 1)
+    y += more + 4.2
+    figure.place(Lines([(name, SMALL, True)]), 1.0, y, kind="foot")
     if reference:
-        room = SHEET_WIDTH - 6.0 - width(name, SMALL, bold=True)
-        line = Lines([(fit(reference, room, SMALL), SMALL, False)], align="right")
-        figure.place(line, SHEET_WIDTH - 1.0, y + 4.2, kind="foot")
+        figure.place(Lines([(reference, SMALL, False)], align="right"), SHEET_WIDTH - 1.0, y, kind="foot")
 
 
 def _alt(wiring: Wiring, drive: Drive, layout: Layout, number: int) -> str:

@@ -51,7 +51,7 @@ class Placed:
     room: float
 
 
-def pack(blocks: Sequence[Block]) -> list[list[Placed]]:
+def pack(blocks: Sequence[Block], reserve: float = 0.0) -> list[list[Placed]]:
     """Fill columns from the top, two on a sheet where every block is narrow enough, else one.
 
     Columns are no higher than the least number of sheets asks for, so that a short drawing is not
@@ -61,6 +61,8 @@ def pack(blocks: Sequence[Block]) -> list[list[Placed]]:
     ----------
     blocks : sequence of Block
         None higher than `ROOM`.
+    reserve : float
+        Height to keep free on every sheet for numbered notes. [mm]
 
     Returns
     -------
@@ -69,8 +71,8 @@ def pack(blocks: Sequence[Block]) -> list[list[Placed]]:
     """
     room = HALF if all(b.least <= HALF for b in blocks) else RIGHT - LEFT
     lefts = [LEFT, LEFT + HALF + BETWEEN] if room == HALF else [LEFT]
-    columns = _columns(blocks, ROOM)
-    for limit in range(int(max(b.height for b in blocks)) + 1, int(ROOM)):
+    columns = _columns(blocks, ROOM - reserve)
+    for limit in range(int(max(b.height for b in blocks)) + 1, int(ROOM - reserve)):
         shorter = _columns(blocks, float(limit))
         if -(-len(shorter) // len(lefts)) == -(-len(columns) // len(lefts)):
             columns = shorter

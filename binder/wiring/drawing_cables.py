@@ -13,7 +13,7 @@ from binder.wiring.drawing_cores import CableBlock, cable_blocks
 from binder.wiring.drawing_places import PlacesBlock, places_block
 from binder.wiring.drawing_sheet import shield_word
 from binder.wiring.drawing_terminals import StripBlock, strip_blocks
-from binder.wiring.sheet import SHEET_WIDTH, DrawingSheet
+from binder.wiring.sheet import SHEET_HEIGHT, SHEET_WIDTH, DrawingSheet
 from schemdraw_parts.figure import SheetFigure
 
 TITLE = "Terminals and cables"
@@ -53,10 +53,16 @@ def cable_sheets(wiring: Wiring, inventory: Inventory, drive: Drive, *, referenc
     if not strips and not cables:
         return ()
     blocks: list[Block] = [*([places] if places else []), *strips, *cables]
-    pages = pack(blocks)
-    return tuple(
-        _sheet(drive, page, number, len(pages), reference=reference) for number, page in enumerate(pages, start=1)
-    )  # fmt: skip
+    reserve = 0.0
+    while True:
+        pages = pack(blocks, reserve)
+        sheets = tuple(
+            _sheet(drive, page, number, len(pages), reference=reference) for number, page in enumerate(pages, start=1)
+        )  # fmt: skip
+        over = max(sheet.height_mm for sheet in sheets) - SHEET_HEIGHT
+        if over <= 0 or reserve > 0:
+            return sheets
+        reserve = over + 0.1  # numbered notes at the foot need it
 
 
 def _sheet(drive: Drive, page: Sequence[Placed], number: int, count: int, *, reference: str) -> DrawingSheet:
@@ -68,7 +74,7 @@ def _sheet(drive: Drive, page: Sequence[Placed], number: int, count: int, *, ref
     for placed in page:
         placed.block.draw(figure, placed.x, placed.y, placed.room)
     foot(figure, _NOTE, f"{TITLE} · {drive.tag} · sheet {number} of {count}", reference, height - FOOT + 4.6)
-    return DrawingSheet(TITLE, number, count, figure.svg(), SHEET_WIDTH, height, alt)
+    return DrawingSheet(TITLE, number, count, figure.svg(), SHEET_WIDTH, figure.sheet_height, alt)
 
 
 def _says(block: Block) -> str:

@@ -12,7 +12,7 @@ from binder.wiring.screens import INSULATED, is_far_end, landing_of, screen_cabl
 from schemdraw_parts.base import Part
 from schemdraw_parts.figure import SheetFigure
 from schemdraw_parts.style import SMALL, TAG
-from schemdraw_parts.text import fit, width
+from schemdraw_parts.text import width
 from schemdraw_parts.wiring import Lines, Sheath
 
 #: Distance of two cores, and of the first one from the block's upper edge. [mm]
@@ -92,12 +92,12 @@ class CableBlock:
                         k.length or "length not given") if t
         )  # fmt: skip
         side = (room - width(tag, TAG, bold=True) - width(what, SMALL) - 8.0) / 2
-        near, far = (fit(t, max(side, 10.0), SMALL) for t in (k.from_place, k.to_place))
+        near, far = (figure.notes.fit(t, max(side, 10.0), SMALL) for t in (k.from_place, k.to_place))
         figure.place(Lines([(near, SMALL, False)]), x, y, kind="place")
         figure.place(Lines([(far, SMALL, False)], align="right"), x + room, y, kind="place")
         at = x + (room - width(tag, TAG, bold=True) - width(what, SMALL) - 2.0) / 2
         figure.place(Lines([(tag, TAG, True)], tag=k.tag), at, y, kind="cable")
-        words = fit(what, room - 20.0 - width(tag, TAG, bold=True), SMALL)
+        words = figure.notes.fit(what, room - 20.0 - width(tag, TAG, bold=True), SMALL)
         figure.place(Lines([(words, SMALL, False)]), at + width(tag, TAG, bold=True) + 2.0, y, kind="words")
 
     def _core(self, figure: SheetFigure, core: Core, record: Connection | None, ends: tuple[float, float],

@@ -26,7 +26,7 @@ from schemdraw_parts.instruments import (
     block_width,
 )
 from schemdraw_parts.style import SMALL, TAG
-from schemdraw_parts.text import fit, width, wrap
+from schemdraw_parts.text import width
 from schemdraw_parts.wiring import Chart, Frame, Lines, Link, Rail, chart_head, chart_width
 
 #: Words in a device kind -> what operates its contacts.
@@ -150,13 +150,13 @@ def measured_letter(device: Device) -> str:
 
 def _words(sheet: ControlSheet, unit: Unit, y: float) -> None:
     """Tag, words and chart of a unit, level with its first row."""
-    columns, device = sheet.columns, unit.device
+    columns, device, notes = sheet.columns, unit.device, sheet.figure.notes
     assert device is not None
     tag, lines = unit_words(unit, cross=_cross(sheet, unit))
     room = columns.text_room
-    last = [fit(lines.pop(), room, SMALL)] if unit.parts > 1 else []  # where its other parts are: always one line
-    wrapped = [x for line in lines for x in wrap(line, room, SMALL)] + last
-    text = [(fit(tag, room, TAG, bold=True), TAG, True), *((x, SMALL, False) for x in wrapped)]
+    last = [notes.fit(lines.pop(), room, SMALL)] if unit.parts > 1 else []  # where its other parts are: always one line
+    wrapped = [x for line in lines for x in notes.wrap(line, room, SMALL)] + last
+    text = [(notes.fit(tag, room, TAG, bold=True), TAG, True), *((x, SMALL, False) for x in wrapped)]
     sheet.figure.place(Lines(text, tag=device.tag, pitch=LINE_PITCH), columns.text, y, kind="words")
     positions, rows = chart_of(device)
     if rows and unit.part == 1:
@@ -165,7 +165,7 @@ def _words(sheet: ControlSheet, unit: Unit, y: float) -> None:
         if columns.economy.chart_below:
             x, top = columns.text, y + 2.2 + LINE_PITCH * len(wrapped)
             pitch = min(pitch, (columns.text_room - chart_head(rows)) / len(positions))
-            positions = tuple(fit(p, pitch - 1.2, SMALL) for p in positions)
+            positions = tuple(notes.fit(p, pitch - 1.2, SMALL) for p in positions)
         sheet.figure.place(Chart(device.tag, positions, rows, columns=pitch), x, top, kind="chart")
 
 
@@ -206,7 +206,7 @@ def draw_frames(sheet: ControlSheet, enclosure: str) -> None:
     for frame in sheet.rows.frames:
         x, right = columns.device - 1.0, RIGHT - 1.0
         corners = [(x, frame.top), (right, frame.top), (right, frame.bottom), (x, frame.bottom), (x, frame.top)]
-        name = fit(frame.place, right - x - 2.0, TAG, bold=True)
+        name = sheet.figure.notes.fit(frame.place, right - x - 2.0, TAG, bold=True)
         sheet.figure.place(Frame(corners, name, (x + 1.0, frame.top + 3.4)), kind="place")
         if frame.inside:
             top, low = frame.top - 1.0, frame.bottom + 1.0
@@ -225,6 +225,7 @@ def draw_frames(sheet: ControlSheet, enclosure: str) -> None:
     room = edge_of_name - columns.panel - 3.0
     if width(enclosure, TAG, bold=True) > room:
         enclosure = enclosure.removeprefix("Enclosure ")
-    sheet.figure.place(Frame(outline, fit(enclosure, room, TAG, bold=True), (columns.panel + 2.0, 5.0)), kind="place")
+    enclosure = sheet.figure.notes.fit(enclosure, room, TAG, bold=True)
+    sheet.figure.place(Frame(outline, enclosure, (columns.panel + 2.0, 5.0)), kind="place")
 
 

@@ -13,7 +13,7 @@ from binder.wiring.schedules import CableLine, cable_schedule
 from schemdraw_parts.base import Part
 from schemdraw_parts.figure import SheetFigure
 from schemdraw_parts.style import SMALL, TAG, TEXT, THIN
-from schemdraw_parts.text import fit, width, wrap
+from schemdraw_parts.text import Notes, width, wrap
 from schemdraw_parts.wiring import Lines
 
 _HEAD = 6.6
@@ -66,10 +66,10 @@ class PlacesBlock:
         figure.place(Lines([(self.title, TAG, True)]), x, y, kind="words")
         level = y + _HEAD
         for a, group in self.groups:
-            figure.place(_Box(a, near, _height(group)), x, level, kind="place")
+            figure.place(_Box(_name_lines(a, figure.notes), near, _height(group)), x, level, kind="place")
             for b, runs in group:
                 height = _far_height(b, runs)
-                figure.place(_Box(b, far, height), x + room - far, level, kind="place")
+                figure.place(_Box(_name_lines(b, figure.notes), far, height), x + room - far, level, kind="place")
                 first = level + (height - _ROW * (len(runs) - 1)) / 2 + 0.9
                 for n, run in enumerate(runs):
                     _draw_run(figure, run, x + near, x + room - far, first + _ROW * n)
@@ -79,17 +79,17 @@ class PlacesBlock:
 class _Box(Part):
     """A place as a box with its name in the middle."""
 
-    def __init__(self, name: str, body: float, height: float) -> None:
+    def __init__(self, lines: Sequence[str], body: float, height: float) -> None:
         super().__init__()
         self.box(0, 0, body, height, pen=THIN)
-        lines = _name_lines(name)
         for n, line in enumerate(lines):
             y = height / 2 + _LINE * (n - (len(lines) - 1) / 2)
             self.write(line, body / 2, y, bold=True, align="center", middle=True)
 
 
-def _name_lines(name: str) -> list[str]:
-    return [fit(t, _MOST_BOX, TEXT, bold=True) for t in wrap(name, _MOST_BOX * 0.9, TEXT, lines=_MOST_LINES)]
+def _name_lines(name: str, notes: Notes | None = None) -> list[str]:
+    """The name in bold lines no wider than a box; bold letters are up to a sixth wider."""
+    return (notes.wrap if notes else wrap)(name, _MOST_BOX * 0.85, TEXT, lines=_MOST_LINES)
 
 
 def _far_height(name: str, runs: Sequence[Run]) -> float:
@@ -105,7 +105,7 @@ def _label_width(run: Run) -> float:
 
 
 def _draw_run(figure: SheetFigure, run: Run, left: float, right: float, y: float) -> None:
-    words = fit(run.words, right - left - width(run.tag, SMALL, bold=True) - 5.0, SMALL)
+    words = figure.notes.fit(run.words, right - left - width(run.tag, SMALL, bold=True) - 5.0, SMALL)
     part = Line((left, y), (right, y), [(words, left + width(run.tag, SMALL, bold=True) + 3.0, "left")], tag=run.tag)
     part.write(run.tag, left + 1.2, y - 0.7, size=SMALL, bold=True)
     figure.place(part, kind="run")

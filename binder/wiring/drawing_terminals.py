@@ -12,7 +12,7 @@ from binder.wiring.drawing_columns import Economy, wire_label
 from binder.wiring.rows import other_end
 from schemdraw_parts.figure import SheetFigure
 from schemdraw_parts.style import SMALL, TAG, TEXT
-from schemdraw_parts.text import fit, width
+from schemdraw_parts.text import width
 from schemdraw_parts.wiring import Bridge, Lines, TerminalCell
 
 _HEAD = 5.0
@@ -83,7 +83,7 @@ class StripBlock:
         end = cell + c.cell + c.outer_label + spare
         tag = self.strip.tag if self.parts == 1 else f"{self.strip.tag} ({self.part}/{self.parts})"
         kind = f"{self.strip.kind} in {self.strip.place}".removesuffix(" in ")
-        words = fit(kind, cell - x - 2.0, SMALL)
+        words = figure.notes.fit(kind, cell - x - 2.0, SMALL)
         figure.place(Lines([(words, SMALL, False)]), x, y, kind="words")
         figure.place(Lines([(tag, TAG, True)], tag=self.strip.tag, align="center"), cell + c.cell / 2, y,
                      kind="strip name")  # fmt: skip

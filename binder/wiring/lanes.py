@@ -68,7 +68,7 @@ class Layout:
     where: dict[tuple[str, End], int]  # (record, end) -> sheet number
 
 
-def lay_out(wiring: Wiring, text_height: Heights) -> Layout:
+def lay_out(wiring: Wiring, text_height: Heights, *, reserve: float = 0.0) -> Layout:
     """Lay a drive's rows out on sheets.
 
     Parameters
@@ -76,6 +76,8 @@ def lay_out(wiring: Wiring, text_height: Heights) -> Layout:
     wiring : Wiring
     text_height : callable
         Height that the words and chart of a unit need beside it. [mm]
+    reserve : float
+        Height to keep free on every sheet for numbered notes. [mm]
 
     Returns
     -------
@@ -91,11 +93,11 @@ def lay_out(wiring: Wiring, text_height: Heights) -> Layout:
     while True:
         plan = plan_rows(wiring, flagged, loose)
         blocks = _blocks(plan)
-        tall = _too_tall(blocks, text_height)
+        tall = _too_tall(blocks, text_height, _ROOM - reserve)
         if tall:
             loose |= {tall}
             continue
-        sheets = _pack(blocks, text_height)
+        sheets = _pack(blocks, text_height, _ROOM - reserve)
         refused = join_lines(plan, sheets)
         if not refused - flagged:
             return Layout(plan, tuple(sheets), _where(plan, sheets))
@@ -208,23 +210,23 @@ def _place_row(unit: Unit, row: Row, state: _State, *, first: bool) -> tuple[Sta
     return Stand(y, row=row, unit=unit, terminal=target), after
 
 
-def _too_tall(blocks: Iterable[Sequence[_Item]], heights: Heights) -> str:
+def _too_tall(blocks: Iterable[Sequence[_Item]], heights: Heights, room: float) -> str:
     """A straight record to give up because its block fits no sheet; '' when all fit."""
     for block in blocks:
-        if len(block) > 1 and _place_block(block, _State(), heights)[1].bottom > _ROOM:
+        if len(block) > 1 and _place_block(block, _State(), heights)[1].bottom > room:
             rows = [item.row for item in block if item.row is not None]
             if record := loosest(rows):
                 return record
     return ""
 
 
-def _pack(blocks: Sequence[Sequence[_Item]], heights: Heights) -> list[SheetRows]:
+def _pack(blocks: Sequence[Sequence[_Item]], heights: Heights, room: float) -> list[SheetRows]:
     """Fill sheets from the top; a block that does not fit opens the next one."""
     sheets = [SheetRows()]
     state = _State()
     for block in blocks:
         stands, after = _place_block(block, state, heights)
-        if after.bottom > _ROOM and sheets[-1].stands:
+        if after.bottom > room and sheets[-1].stands:
             sheets.append(SheetRows())
             stands, after = _place_block(block, _State(), heights)
         state = after

@@ -68,12 +68,18 @@ def power_sheets(inventory: Inventory, drive: Drive, figures: Mapping[str, Figur
     circuit = main_circuit(
         inventory, drive, figures, wiring, north_american=symbols is Symbols.NORTH_AMERICAN
     )  # fmt: skip
-    pages = _paginate(_tiers(circuit), circuit, supply_terminals(wiring))
-    where = {stage.tag: number for number, page in enumerate(pages, 1) for tier in page.tiers for stage in tier.stages}
-    return tuple(
-        _sheet(drive, circuit, page, number, len(pages), symbols=symbols, where=where, reference=reference)
-        for number, page in enumerate(pages, start=1)
-    )  # fmt: skip
+    reserve = 0.0
+    while True:
+        pages = _paginate(_tiers(circuit), circuit, supply_terminals(wiring), SHEET_HEIGHT - _FOOT - reserve)
+        where = {s.tag: number for number, page in enumerate(pages, 1) for tier in page.tiers for s in tier.stages}
+        sheets = tuple(
+            _sheet(drive, circuit, page, number, len(pages), symbols=symbols, where=where, reference=reference)
+            for number, page in enumerate(pages, start=1)
+        )  # fmt: skip
+        over = max(sheet.height_mm for sheet in sheets) - SHEET_HEIGHT
+        if over <= 0 or reserve > 0:
+            return sheets
+        reserve = over + 0.1  # numbered notes at the foot need it
 
 
 def _tiers(circuit: MainCircuit) -> list[Tier]:
@@ -118,17 +124,19 @@ def _cabled(stages: Sequence[Stage]) -> float:
     return sum(advance(stage) for stage in stages[: last + 1])
 
 
-def _paginate(tiers: Sequence[Tier], circuit: MainCircuit, control: Sequence[SupplyTerminal]) -> list[_Page]:
+def _paginate(
+    tiers: Sequence[Tier], circuit: MainCircuit, control: Sequence[SupplyTerminal], room: float
+) -> list[_Page]:
     pages = [_Page()]
     for tier in tiers:
         height = tier_height(tier.stages, circuit)
-        if pages[-1].tiers and pages[-1].height + height > SHEET_HEIGHT - _FOOT:
+        if pages[-1].tiers and pages[-1].height + height > room:
             pages.append(_Page())
         pages[-1].tiers.append(tier)
         pages[-1].height += height
     for group in in_rows(control):
         height = control_height(group)
-        if pages[-1].height + height > SHEET_HEIGHT - _FOOT or pages[-1].control:
+        if pages[-1].height + height > room or pages[-1].control:
             pages.append(_Page())
         pages[-1].control = group
         pages[-1].height += height
@@ -152,4 +160,4 @@ def _sheet(drive: Drive, circuit: MainCircuit, page: _Page, number: int, count: 
         draw_control_supply(figure, page.control, y)
     note = " ".join([_NOTE, *(f"{n[:1].upper()}{n[1:]}." for n in circuit.notes)])
     foot(figure, note, f"{TITLE} · {drive.tag} · sheet {number} of {count}", reference, page.height + 3.0)
-    return DrawingSheet(TITLE, number, count, figure.svg(), SHEET_WIDTH, height, alt)
+    return DrawingSheet(TITLE, number, count, figure.svg(), SHEET_WIDTH, figure.sheet_height, alt)

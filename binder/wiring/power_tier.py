@@ -27,7 +27,7 @@ from schemdraw_parts.main_circuit import (
     tap_width,
 )
 from schemdraw_parts.style import HEAVY, POLE, SMALL, TAG, Symbols
-from schemdraw_parts.text import fit, width, wrap
+from schemdraw_parts.text import Notes, width, wrap
 from schemdraw_parts.wiring import Earth, Flag, Lines, Sheath, Wire, flag_width
 
 #: From the tier's upper edge to its first conductor, and the room for one text. [mm]
@@ -40,6 +40,8 @@ _KINDS: dict[str, type[Poles]] = {
     "reactor": Reactor, "filter": FilterBox, "motor isolator": Disconnect,
 }  # fmt: skip
 _CABLE = 56.0
+#: Most that the words above a stage or beside a cable may take before they go to a note. [mm]
+_MOST_ROOM = 84.0
 _EARTH = "PE GNYE"  # green-and-yellow in both worlds: IEC 60445, NFPA 79 13.2.2 (from memory, check)
 #: Stages with a protective conductor, last among their terminals.
 EARTHED = ("supply", "terminals", "drive", "motor")
@@ -47,12 +49,18 @@ EARTHED = ("supply", "terminals", "drive", "motor")
 Point = tuple[float, float]
 
 
-def below_lines(stage: Stage) -> list[str]:
-    """The ratings of a stage, wrapped to its column."""
+def below_lines(stage: Stage, notes: Notes | None = None) -> list[str]:
+    """The ratings of a stage, wrapped to its column; what finds no room there goes to the notes."""
+    notes = notes or Notes()  # while measuring
     # A number and its unit stay on one line.
-    firm = (re.sub(r"(?<=\d) (?=[^\W\d_%°]|%|°)", "\u00a0", text) for text in stage.below)
-    lines = [part for text in firm for part in wrap(text, _TEXT_ROOM, SMALL, lines=2)]
-    return lines[:_MOST_LINES]
+    firm = [re.sub(r"(?<=\d) (?=[^\W\d_%°]|%|°)", "\u00a0", text) for text in stage.below]
+    lines = [part for text in firm for part in wrap(text, _TEXT_ROOM, SMALL, lines=_MOST_LINES)]
+    if len(lines) <= _MOST_LINES and " ".join(lines) == " ".join(" ".join(firm).split(" ")):
+        return lines
+    lines = [part for text in firm for part in notes.wrap(text, _TEXT_ROOM, SMALL, lines=2)]
+    if len(lines) <= _MOST_LINES:
+        return lines
+    return [*lines[: _MOST_LINES - 1], *notes.wrap("; ".join(firm), _TEXT_ROOM, SMALL, lines=1)]
 
 
 def body(stage: Stage) -> float:
@@ -64,7 +72,7 @@ def gap(stage: Stage) -> float:
     """Room for the conductors that leave a stage. [mm]"""
     if stage.kind in ("motor", "terminals"):
         return 0.0
-    cable = max(_CABLE, *(width(t, SMALL) + 4.0 for t in stage.cable)) if stage.cable else 0.0
+    cable = max(_CABLE, *(min(width(t, SMALL), _MOST_ROOM) + 4.0 for t in stage.cable)) if stage.cable else 0.0
     return _tap_room(stage) + (cable or 11.0)
 
 
@@ -77,7 +85,7 @@ def _tap_room(stage: Stage) -> float:
 
 def advance(stage: Stage) -> float:
     """From the left edge of a stage to that of the next. [mm]"""
-    texts = [width(t, SMALL) for t in (*below_lines(stage), *stage.above)]
+    texts = [min(width(t, SMALL), _MOST_ROOM) for t in (*below_lines(stage), *stage.above)]
     least = max([width(stage.tag, TAG, bold=True), *texts]) + 3.0
     return max(body(stage) + gap(stage), least if stage.kind != "drive" else 0.0)
 
@@ -207,7 +215,7 @@ class TierDrawing:
 
     def _cable(self, stage: Stage, left: float, right: float, poles: int) -> None:
         """Cable name, sheaths at both ends, and the bonding of its screen."""
-        lines = [(fit(t, right - left - 2.0, SMALL), SMALL, False) for t in stage.cable]
+        lines = [(self.figure.notes.fit(t, right - left - 2.0, SMALL), SMALL, False) for t in stage.cable]
         top = self.y - 5.5 - _LINE * (len(lines) - 1)
         self.figure.place(Lines(lines, tag=stage.cable[0].split(":")[0], pitch=_LINE), left + 2.0, top, kind="cable")
         for x in (left + 5.0, right - 7.0):
@@ -227,7 +235,7 @@ class TierDrawing:
         if stage.kind in ("supply", "terminals"):
             return Supply(stage.tag, stage.load)
         if stage.kind == "drive":
-            words = [fit(t, DrivePower.WIDTH - 3.0, SMALL) for t in stage.above]
+            words = [self.figure.notes.fit(t, DrivePower.WIDTH - 3.0, SMALL) for t in stage.above]
             return DrivePower(stage.tag, stage.line, stage.load, below=self.circuit.brake_marks, words=words)
         if stage.kind == "motor":
             return Motor(stage.tag, stage.line)
@@ -239,10 +247,10 @@ class TierDrawing:
         """Tag and words above, ratings below."""
         if stage.kind == "drive":
             return
-        room = max(body(stage) + gap(stage), advance(stage)) - 2.0
-        above = [(stage.tag, TAG, True), *((fit(t, room, SMALL), SMALL, False) for t in stage.above)]
+        room, notes = max(body(stage) + gap(stage), advance(stage)) - 2.0, self.figure.notes
+        above = [(stage.tag, TAG, True), *((notes.fit(t, room, SMALL), SMALL, False) for t in stage.above)]
         self.figure.place(Lines(above, tag=stage.tag, pitch=3.6), x, self.top + 2.5, kind="words")
-        below = [(t, SMALL, False) for t in below_lines(stage)]
+        below = [(t, SMALL, False) for t in below_lines(stage, notes)]
         if below:
             y = self.y + 3 * POLE + 5.5 + _drop(stage)
             self.figure.place(Lines(below, tag=stage.tag, pitch=_LINE), x, y, kind="ratings")
@@ -260,7 +268,7 @@ class TierDrawing:
             at = (ends[-1][0] + 4.0, ends[0][1] + 2.5)
             self.figure.place(Lines(words, tag=brake.tag, pitch=_LINE), *at, kind="words")
             y += 18.0
-        lines = [(t, SMALL, False) for t in below_lines(stage)]
+        lines = [(t, SMALL, False) for t in below_lines(stage, self.figure.notes)]
         self.figure.place(Lines(lines, tag=stage.tag, pitch=_LINE), x, y, kind="ratings")
 
     def _heater(self, x: float, stage: Stage) -> None:

@@ -288,6 +288,36 @@ def page(sheet: Sheet, family: str) -> Iterator[str]:
         yield f"page of {sheet.width} x {sheet.height} mm"
 
 
+def cut_words(sheet: Sheet) -> Iterator[str]:
+    """Words cut with an ellipsis whose whole text stands in no note of the sheet."""
+    foot = " ".join(t.text for g in sheet.groups if g.kind == "note" for t in g.texts)
+    notes = dict(re.findall(r"\[(\d+)\] (.*?)(?= \[\d+\] |$)", foot))
+    for group in sheet.groups:
+        for text in group.texts:
+            if "…" not in text.text:
+                continue
+            found = re.fullmatch(r"(.*)…\[(\d+)\]", text.text)
+            whole = notes.get(found[2], "") if found else ""
+            shown = found[1] if found else text.text
+            if found is None and text is not group.texts[-1]:  # a cut line above the one with the number
+                continue
+            if shown not in whole or not whole:
+                yield f"{text.text!r} is cut and stands whole in no note"
+
+
+def text_in_symbol(sheet: Sheet, family: str) -> Iterator[str]:
+    """Text that stands inside the outline of a symbol it does not belong to."""
+    outlines = [
+        (s.bounds(), g) for g in sheet.groups if g.kind in SYMBOLS for s in g.strokes if s.closed and not s.filled
+    ]  # fmt: skip
+    for text in sheet.texts:
+        x0, y0, x1, y1 = text.box(family)
+        for (a0, b0, a1, b1), g in outlines:
+            apart = (g.kind, g.tag) != (text.group.kind, text.group.tag) and text.group.kind != "link"
+            if apart and min(x1, a1) - max(x0, a0) > 0.1 and min(y1, b1) - max(y0, b0) > 0.15:
+                yield f"text {text.text!r} of {text.group.kind} inside {g.kind} {g.tag}"
+
+
 def access(sheet: Sheet) -> Iterator[str]:
     """Role, title, description and unique ids."""
     root = sheet.root
@@ -307,9 +337,10 @@ def access(sheet: Sheet) -> Iterator[str]:
 def general(svg: str) -> list[str]:
     """All checks that hold for any drawing."""
     sheet = parse(svg)
-    out = [*crossings(sheet), *access(sheet)]
+    out = [*crossings(sheet), *access(sheet), *cut_words(sheet)]
+    each = (text_on_text, text_in_symbol, line_through_text, page)
     for family in ("Liberation Sans", "DejaVu Sans"):
-        out += [f"{family}: {f}" for check in (text_on_text, line_through_text, page) for f in check(sheet, family)]
+        out += [f"{family}: {f}" for check in each for f in check(sheet, family)]
     return out
 
 

@@ -214,10 +214,10 @@ def _on_line(text: Text, group: Group, sheet: Sheet) -> bool:
 
 def _foot(text: Text, group: Group, sheet: Sheet) -> bool:
     """On the foot line or the note's line, at the left or right edge of the page."""
-    sizes = {"note": 6.8, "foot": 2.6}
     tag = text.y - CAP * 9 * 25.4 / 72 / 2
     edge = text.x if text.align == "" else sheet.width - text.x
-    return _close(edge, 1.0) and _close(sheet.height - tag, sizes[group.kind], 0.2)
+    line = group.texts[::-1].index(text) if group.kind == "note" else 0
+    return _close(edge, 1.0) and _close(sheet.height - tag, (6.8 if group.kind == "note" else 2.6) + 3.4 * line, 0.2)
 
 
 def _on_arm(text: Text, group: Group, sheet: Sheet) -> bool:

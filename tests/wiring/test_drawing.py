@@ -10,6 +10,7 @@ import sys
 import time
 import xml.etree.ElementTree as ET
 from collections.abc import Sequence
+from dataclasses import replace
 from pathlib import Path
 
 import drawing_checks as checks
@@ -21,8 +22,9 @@ from invented_drives import COMPLETE, FULL, STRIPS, site
 from invented_drives import wire as built
 
 from binder.wiring.connections import Wiring
-from binder.wiring.drawing import control_sheets
-from binder.wiring.sheet import DrawingSheet
+from binder.wiring.drawing import control_sheets, foot
+from binder.wiring.sheet import SHEET_HEIGHT, DrawingSheet
+from schemdraw_parts.figure import SheetFigure
 
 REFERENCE = "IW-P101-30 rev A"
 
@@ -87,6 +89,38 @@ def test_random_combinations_of_schemes(first: int) -> None:
 )
 def test_hard_cases(wiring: Wiring) -> None:
     assert_good(wiring)
+
+
+_LONG = " ".join(f"word{n}" for n in range(60))
+
+
+def test_no_word_is_lost_where_room_is_scarce() -> None:
+    """Cut words stand whole in a numbered note of the same sheet, and the sheet still fits the page."""
+    wiring = long_words(_LONG)
+    wiring = replace(wiring, inside=(f"+MCC1 {_LONG}", *wiring.inside[1:]))
+    made = sheets_of(wiring)
+    assert judged([s.svg for s in made], wiring) == []
+    assert all(s.height_mm <= SHEET_HEIGHT and f'height="{s.height_mm:g}mm"' in s.svg for s in made)
+    for sheet in made:
+        texts = [t.text for t in checks.parse(sheet.svg).texts]
+        foot = " ".join(t for t in texts if "…" not in t)
+        assert f"+MCC1 {_LONG}" in foot
+        assert any("…[" in t for t in texts)
+
+
+def test_a_long_reference_is_noted_too() -> None:
+    sheet = control_sheets(hand_off_auto(), inventory(), DRIVE, reference=f"IW {_LONG}")[0]
+    assert checks.general(sheet.svg) == []
+    assert f"] IW {_LONG[:100]}" in " ".join(t.text for t in checks.parse(sheet.svg).texts)
+
+
+def test_more_notes_than_a_sheet_holds_point_to_the_lists() -> None:
+    figure = SheetFigure(255.0, 60.0, key="k", title="t", description="d")
+    for n in range(40):
+        figure.notes.fit(f"{n} {_LONG}", 20.0, 2.5)
+    foot(figure, "a note", "a name", "", 50.0)
+    assert "Further words stand whole in the lists of this drive." in figure.svg()
+    assert figure.sheet_height == pytest.approx(60.0 + 15 * 3.4)
 
 
 def test_nothing_to_draw_is_no_sheet() -> None:

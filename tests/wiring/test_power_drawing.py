@@ -25,6 +25,18 @@ def texts(inventory: Inventory, drive: Drive, wiring: Wiring = cases.WIRING) -> 
     return [t.text.replace("\u00a0", " ") for s in made for t in checks.parse(s.svg).texts]
 
 
+@pytest.mark.parametrize("drive", [cases.DRIVE, cases.FULL], ids=["plain", "with everything"])
+def test_long_words_stand_whole_somewhere(drive: Drive) -> None:
+    long = " ".join(f"word{n}" for n in range(40))
+    made = cases.inventory()
+    panel = replace(made.panels[0], place=long)
+    isolator = replace(made.isolators[0], place=f"behind {long}")
+    drive = replace(drive, feeds=f"pump {long}", model=drive.model)
+    found = texts(replace(made, panels=(panel,), isolators=(isolator,)), drive)
+    if any("…" in t for t in found):
+        assert any(t.startswith("[1] ") for t in found)
+
+
 HEATED = replace(
     cases.inventory().motors[0], space_heater_voltage=measure(230, "V"), space_heater_isolator="Q9"
 )  # fmt: skip
