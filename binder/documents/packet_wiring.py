@@ -13,6 +13,7 @@ from binder.wiring.connections import Wiring
 from binder.wiring.drawing import control_sheets
 from binder.wiring.drawing_cables import TITLE as STRIPS_AND_CABLES
 from binder.wiring.drawing_cables import cable_sheets
+from binder.wiring.drawing_ladder import ladder_sheets
 from binder.wiring.power import power_sheets
 from binder.wiring.schedules import (
     CableLine,
@@ -37,9 +38,11 @@ def wiring_section(inventory: Inventory, study: DriveStudy, reference: str) -> n
         Document number and revision, printed in each drawing's foot line.
     """
     wiring = study.wiring
+    control = control_sheets(wiring, inventory, study.drive, reference=reference)
     sheets = (
         *power_sheets(inventory, study.drive, study.figures, wiring, reference=reference),
-        *control_sheets(wiring, inventory, study.drive, reference=reference),
+        *control,
+        *ladder_sheets(wiring, inventory, study.drive, control, reference=reference),
         *cable_sheets(wiring, inventory, study.drive, reference=reference),
     )
     parts: list[nodes.Node] = [

@@ -33,7 +33,7 @@ LINKS = {"id:r1": "wire-r1", "tag:-W1": "cable-w1", "tag:-S1": "device-s1", "end
 def led(svg: str) -> list[tuple[str, str]]:
     """Text or, without one, element that each link is drawn with, and where it leads."""
     root = etree.fromstring(svg)
-    links = [e for e in root.iter(f"{SVG}a")]
+    links = list(root.iter(f"{SVG}a"))
     return [("".join(e.itertext()) or etree.QName(e[0]).localname, str(e.get("href"))) for e in links]
 
 
@@ -48,7 +48,7 @@ def test_links_add_no_tab_stops_and_no_link_stands_in_another() -> None:
     root = etree.fromstring(inline_svg(SHEET, "d", "a drawing", LINKS))
     for link in root.iter(f"{SVG}a"):
         assert link.get("tabindex") == "-1"
-        assert not [a for a in link.iterancestors(f"{SVG}a")]
+        assert not list(link.iterancestors(f"{SVG}a"))
 
 
 def test_a_link_inside_a_file_is_dropped_and_no_link_is_made_unasked() -> None:
