@@ -193,9 +193,10 @@
   function hintBox(kind, ids) {
     const box = make("p", { className: "hint", id: `fill-${++number}` });
     refreshers.push(() => {
-      const found = ids.flatMap((id) => doubts(kind, id).map((text) => (ids.length > 1 ? `${id}: ${text}` : text)));
-      box.textContent = found.join(" ");
-      box.hidden = !found.length;
+      const told = new Map();  // text -> whose it is: eight equal doubts of a sweep point are told once
+      for (const id of ids) for (const text of doubts(kind, id)) told.set(text, [...(told.get(text) || []), id.split(".").pop()]);
+      box.textContent = [...told].map(([text, whose]) => (ids.length > 1 ? `${whose.join(", ")}: ${text}` : text)).join(" ");
+      box.hidden = !told.size;
     });
     return box;
   }
