@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import math
 import re
 from collections.abc import Callable
 from dataclasses import dataclass, field
@@ -15,7 +16,7 @@ from binder.inventory.declarations import Column
 from binder.inventory.grammar import parse_measure, split_number
 from binder.inventory.kinds import KINDS
 from binder.inventory.quantities import Measure
-from binder.inventory.ranges import range_of
+from binder.inventory.ranges import meant_instead, range_of, usual_of
 
 Raw = str | int | float | bool | dt.datetime | dt.date | dt.time | dt.timedelta | None
 
@@ -23,6 +24,9 @@ Raw = str | int | float | bool | dt.datetime | dt.date | dt.time | dt.timedelta 
 _OPEN = frozenset({"-", "--", "---", "?", "??", "???", "tbd", "tbc", "tba", "n/a", "na", "unknown", "open"})
 _WHEN_KNOWN = "Type the value when it is known."
 _DITTO = frozenset({'"', "''", "〃", "ditto", "do.", "as above", "same", "same as above", "dto", "dto."})
+#: '480Y/277', '120/240 V': two voltages of one source, line to line and line to neutral.
+_VOLTAGE_PAIR = re.compile(r"(?i)([0-9]{2,5}) ?v? ?y? ?/ ?([0-9]{2,5}) ?v? ?(?:ac)? ?y?")
+_PAIR_SLACK = 0.02  # of the ratio: 480 / 277 is sqrt(3) but for a part in a thousand, 400 / 230 is 0.4 % off
 _SERIAL_DATES = (36526, 55153)  # 2000 to 2050 as day numbers of a spreadsheet program
 
 
@@ -176,7 +180,12 @@ def _measure(cell: Cell, column: Column, context: Context) -> Measure:
     else:
         text = str(cell.value)
         words.refuse_characters(text)
-        value = parse_measure(text, kind, unit=context.unit, decimal_mark=context.decimal_mark)
+        try:
+            value = parse_measure(text, kind, unit=context.unit, decimal_mark=context.decimal_mark)
+        except CellError as refused:
+            if refused.code != "B106":
+                raise
+            raise CellError("B106", refused.found, "", f"{refused.remedy} {column.help}".strip()) from None
         named = bool(split_number(text, context.decimal_mark)[1])
         if named and context.unit and value.unit != context.unit:
             context.told.append(CellError("B115", show(text)))
@@ -184,7 +193,35 @@ def _measure(cell: Cell, column: Column, context: Context) -> Measure:
         low, high = _percent_readings(value.amount)
         raise CellError("B117", str(value.amount), f"{high} or {low}", "Type the value with its % sign.")
     _check_range(value, column)
+    _check_usual(value, column, context)
     return value
+
+
+def _system_voltage(cell: Cell, column: Column, context: Context) -> Measure:
+    """Of '480Y/277' and '120/240' take the line-to-line voltage: the larger one (ANSI C84.1, from memory, check)."""
+    pair = _VOLTAGE_PAIR.fullmatch(fold_quantity(cell.value)) if isinstance(cell.value, str) else None
+    if pair is not None:
+        high, low = sorted((int(pair[1]), int(pair[2])), reverse=True)
+        if any(abs(high / low / ratio - 1) <= _PAIR_SLACK for ratio in (math.sqrt(3), 2.0)):
+            value = Measure(Decimal(high), "V")
+            _check_range(value, column)
+            remedy = "Nothing to do where this is the voltage from line to line."
+            context.told.append(CellError("B102", f"{show(str(cell.value))}: {value} taken", "", remedy))
+            return value
+    return _measure(cell, column, context)
+
+
+def _check_usual(value: Measure, column: Column, context: Context) -> None:
+    """Tell a value far from the usual where the same number in another unit would be usual."""
+    usual = usual_of(column)
+    if usual is None or usual[0].to(value.unit) <= float(value.amount) <= usual[1].to(value.unit):
+        return
+    meant = meant_instead(value, *usual)
+    if meant:
+        offered = " or ".join(str(m) for m in meant)
+        remedy = f"Is {offered} meant? Type it with its unit; if {value} is right, let it stand."
+        told = f"usually {usual[0]} to {usual[1]} (common practice, no source)"
+        context.told.append(CellError("B118", str(value), told, remedy))
 
 
 def _percent_readings(amount: Decimal) -> tuple[str, str]:
@@ -203,6 +240,8 @@ def _check_range(value: Measure, column: Column) -> None:
 def _out_of_range(value: Measure, low: Measure | None, high: Measure | None) -> CellError:
     bounds = f"{low} to {high}" if low and high else f"at least {low}" if low else f"at most {high}"
     remedy = "Type the value again; check its decimal mark and its unit."
+    if meant := meant_instead(value, low, high):
+        remedy = f"Is {' or '.join(str(m) for m in meant)} meant? Type the value with its unit."
     day = value.amount
     if value.unit == "%" and low is not None and 0 < day < low.amount <= day * 100:
         remedy = f"Is {(day * 100).normalize():f} % meant?"
@@ -340,6 +379,7 @@ def _word_reader(read: Callable[[str, Column, list[CellError]], object]) -> Call
 
 _READERS: dict[str, Callable[[Cell, Column, Context], object]] = {
     "number": _decimal,
+    "system voltage": _system_voltage,
     "power factor": _power_factor,
     "count": _count,
     "poles": _count,

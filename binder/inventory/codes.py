@@ -11,6 +11,7 @@ CODES: dict[str, tuple[Grade, str]] = {
     # a number
     "B100": (_STOP, "no number"),
     "B101": (_STOP, "a separator with two readings"),
+    "B102": (_NOTE, "of a pair of voltages the line-to-line one is taken"),
     "B103": (_STOP, "separators that make no number"),
     "B104": (_STOP, "a footnote mark"),
     "B105": (_STOP, "arithmetic, exponent or comparison in a cell"),
@@ -26,6 +27,7 @@ CODES: dict[str, tuple[Grade, str]] = {
     "B115": (_NOTE, "another unit than the heading"),
     "B116": (_STOP, "yes or no where none belongs"),
     "B117": (_STOP, "a fraction or a percentage"),
+    "B118": (_CAUTION, "a usual number, but in another unit"),
     "B119": (_STOP, "no such conductor size"),
     # a word
     "B120": (_STOP, "required cell is blank"),

@@ -32,6 +32,9 @@ class Column:
         Sheet whose tags are the legal values of the kinds 'reference' and 'references'.
     low, high : str
         Range in `unit`, narrower than that of the kind; '' for the kind's own.
+    usual : tuple of str
+        Range in `unit` in which nearly all values lie. A value outside it is told only where the same
+        number in another unit of the trade would lie inside: what was probably meant.
     help : str
         What to type, in one or two sentences.
     effect : str
@@ -51,6 +54,7 @@ class Column:
     target: str = ""
     low: str = ""
     high: str = ""
+    usual: tuple[str, str] | None = None
     help: str = ""
     effect: str = ""
     aliases: tuple[str, ...] = ()

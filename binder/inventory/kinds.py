@@ -42,6 +42,7 @@ FAMILIES: Mapping[str, Mapping[str, tuple[str, ...]]] = {
         "h": ("hr", "hrs", "hour", "hours"),
         "ms": ("msec", "millisecond", "milliseconds"),
         "µs": ("us", "usec", "microsecond", "microseconds"),
+        "ns": ("nsec", "nanosecond", "nanoseconds"),
     },
     "interval": {
         "day": ("days",),
@@ -93,6 +94,14 @@ FAMILIES: Mapping[str, Mapping[str, tuple[str, ...]]] = {
     "area": {"mm²": ("mm^2",), "m²": ("m^2",)},
     "pulses": {"pulses": ("pulse", "ppr", "p/r", "pulse/rev", "pulses/rev", "pulses a turn", "lines", "imp/rev")},
     "vibration": {"mm/s": (), "in/s": ("ips",)},
+}  # fmt: skip
+
+#: Unit -> units for which it is typed by mistake, most often because the heading was not read.
+MIXED_UP: Mapping[str, tuple[str, ...]] = {
+    "kW": ("hp", "W"), "W": ("kW",), "hp": ("kW",), "kVA": ("MVA", "VA"), "MVA": ("kVA",), "V": ("kV",),
+    "A": ("mA", "kA"), "mA": ("A",), "kA": ("A",), "kHz": ("Hz",), "s": ("min", "ms"), "min": ("s",), "µs": ("ns",),
+    "m": ("ft",), "mm": ("in",), "°C": ("°F",), "Ω": ("kΩ",), "kΩ": ("Ω",), "µF": ("mF",), "kg·m²": ("lb·ft²",),
+    "m³/h": ("cfm",),
 }  # fmt: skip
 
 #: Units in which a capital first letter is a million and a small one a thousandth.
@@ -176,6 +185,7 @@ _ALL = (
     _measure("apparent power", "kVA", "0.01", "100000000", "500, 500 kVA or 2 MVA"),
     _measure("reactive power", "kvar", "0", "100000", "50 or 50 kvar"),
     _measure("voltage", "V", "1", "40000", "460, 460 V or 0.46 kV"),
+    _measure("voltage", "V", "1", "40000", "480, 480 V, 480Y/277 or 0.48 kV", "system voltage"),
     _measure("current", "A", "0.001", "6000", "31.2, 31,2 A or 31200 mA"),
     _measure("current", "kA", "0.05", "300", "22, 22 kA or 22000 A", "fault current"),
     _measure("frequency", "Hz", "0", "2000", "60 or 60 Hz"),

@@ -26,7 +26,7 @@ PINT_NAMES: dict[str, str] = {
     "m": "meter", "mm": "millimeter", "cm": "centimeter", "ft": "foot", "in": "inch", "km": "kilometer",
     "mm²": "millimeter**2", "m²": "meter**2", "kcmil": "kcmil",
     "°C": "degree_Celsius", "°F": "degree_Fahrenheit", "K": "kelvin",
-    "s": "second", "min": "minute", "h": "hour", "ms": "millisecond", "µs": "microsecond",
+    "s": "second", "min": "minute", "h": "hour", "ms": "millisecond", "µs": "microsecond", "ns": "nanosecond",
     "Ω": "ohm", "kΩ": "kiloohm", "mΩ": "milliohm", "MΩ": "megaohm", "GΩ": "gigaohm",
     "pulses": "dimensionless", "µF": "microfarad", "mF": "millifarad", "%": "percent_of", "": "dimensionless",
     "N·m": "newton*meter", "lb·ft": "force_pound*foot", "kg·m²": "kilogram*meter**2",

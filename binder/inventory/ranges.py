@@ -5,7 +5,7 @@ from __future__ import annotations
 from decimal import Decimal
 
 from binder.inventory.declarations import Column
-from binder.inventory.kinds import KINDS
+from binder.inventory.kinds import KINDS, MIXED_UP
 from binder.inventory.quantities import Measure
 
 
@@ -29,6 +29,46 @@ def range_of(column: Column) -> tuple[Measure | None, Measure | None]:
     """
     kind = KINDS[column.kind]
     return _bound(column, kind.low, kind.unit, column.low), _bound(column, kind.high, kind.unit, column.high)
+
+
+def usual_of(column: Column) -> tuple[Measure, Measure] | None:
+    """Return the range in which nearly all values of a column lie, None where none is declared."""
+    if column.usual is None:
+        return None
+    low, high = (Measure(Decimal(bound), column.unit) for bound in column.usual)
+    return low, high
+
+
+def meant_instead(value: Measure, low: Measure | None, high: Measure | None) -> tuple[Measure, ...]:
+    """Return the same number in other units of the trade that would lie within bounds.
+
+    Parameters
+    ----------
+    value : Measure
+        As typed.
+    low, high : Measure or None
+
+    Returns
+    -------
+    tuple of Measure
+        What was probably meant; by the pairs of `kinds.MIXED_UP`.
+
+    Examples
+    --------
+    >>> from binder.inventory.columns import sheet_named
+    >>> column = sheet_named("Panels").column("fault_rating")
+    >>> [str(m) for m in meant_instead(Measure(Decimal(22000), "kA"), *range_of(column))]
+    ['22000 A']
+    """
+    if low is None and high is None:
+        return ()
+    others = (Measure(value.amount, unit) for unit in MIXED_UP.get(value.unit, ()))
+    return tuple(
+        other
+        for other in others
+        if (low is None or other.to(low.unit) >= float(low.amount))
+        and (high is None or other.to(high.unit) <= float(high.amount))
+    )
 
 
 def _bound(column: Column, of_kind: Decimal | None, unit: str, narrower: str) -> Measure | None:

@@ -91,7 +91,7 @@ MEASURES: dict[tuple[str, str], str] = {
         10 S -> 10 s | 10 m -> !B110 | 1:30 -> !B106 | 10 h -> !B114
     """,
     ("Models", "wait_time"): "5 -> 5 min | 5 min -> 5 min | 300 s -> 300 s | 5 minutes -> 5 min | 5' -> !B110 | 0.1 h -> 0.1 h",
-    ("Models", "rise_time"): "0.1 -> 0.1 µs | 0.1 µs -> 0.1 µs | 0.1us -> 0.1 µs | 100 ns -> !B111",
+    ("Models", "rise_time"): "0.1 -> 0.1 µs | 0.1 µs -> 0.1 µs | 0.1us -> 0.1 µs | 100 ns -> 100 ns",
     ("Maintenance", "interval"): "6 -> 6 month | 6 months -> 6 month | 1 year -> 1 year | 2 yrs -> 2 year | 2 weeks -> 2 week | 90 days -> 90 day | 4000 h -> 4000 h",
     ("Motors", "efficiency"): "92.4 -> 92.4 % | 92,4 % -> 92.4 % | 92.4% -> 92.4 % | 92.4 percent -> 92.4 % | 92.4 pct -> 92.4 % | 0.924 -> !B117 | 9.24 -> !B114 | 924 -> !B114",
     ("Models", "ambient_derating"): "2 -> 2 % | 0.5 -> 0.5 % | 0,5 % -> 0.5 % | 25 -> !B114",

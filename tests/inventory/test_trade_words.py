@@ -101,3 +101,57 @@ def test_not_applicable_beside_a_choice_none() -> None:
     context = Context()
     assert read_cell(Cell("A1", "N/A"), sheet_named("Motors").column("thermal_sensor"), context) is None
     assert [(t.code, t.remedy) for t in context.told] == [("B123", "Type none where there is none, else the value.")]
+
+
+@pytest.mark.parametrize(
+    ("typed", "volts"),
+    [("480Y/277", 480), ("480Y/277V", 480), ("277/480 V", 480), ("208Y/120", 208), ("600Y/347", 600),
+     ("400/230", 400), ("415Y/240", 415), ("120/240", 240), ("240/120 V", 240), ("480 V", 480)],
+)  # fmt: skip
+def test_of_a_system_voltage_the_line_voltage_counts(typed: str, volts: int) -> None:
+    context = Context("", "V")
+    value = read_cell(Cell("A1", typed), sheet_named("Supplies").column("voltage"), context)
+    assert str(value) == f"{volts} V"
+    assert [t.code for t in context.told] == (["B102"] if "/" in typed else [])
+
+
+@pytest.mark.parametrize("typed", ["480/400", "230/400/690", "480/277/120"])
+def test_two_supplies_are_not_one(typed: str) -> None:
+    with pytest.raises(CellError) as raised:
+        read_cell(Cell("A1", typed), sheet_named("Supplies").column("voltage"), Context("", "V"))
+    assert raised.value.code == "B106"
+
+
+def test_a_motor_asks_for_the_connected_voltage() -> None:
+    with pytest.raises(CellError) as raised:
+        read_cell(Cell("A1", "230/460"), sheet_named("Motors").column("voltage"), Context("", "V"))
+    assert (raised.value.code, raised.value.remedy) == (
+        "B106", "Type the one value that is meant here. The plate voltage it is connected for.",
+    )  # fmt: skip
+
+
+#: A bare number under the heading's unit, and what was meant: ranges are common practice.
+MIX_UPS = [
+    ("Panels", "fault_rating", 22000, "B114", "22000 A"), ("Models", "fault_rating", 0.1, "", ""),
+    ("Drives", "ambient", 104, "B114", "104 °F"), ("Drives", "carrier_frequency", 4000, "B114", "4000 Hz"),
+    ("Models", "wait_time", 300, "B114", "300 s"), ("Models", "max_altitude", 13000, "B114", "13000 ft"),
+    ("Models", "rated_altitude", 3300, "B118", "3300 ft"), ("Models", "supply_24v_limit", 0.2, "B118", "0.2 A"),
+    ("Models", "leakage_current", 0.0035, "B118", "0.0035 A"), ("Models", "losses", 0.35, "B118", "0.35 kW"),
+    ("Models", "analog_voltage_impedance", 20000, "B118", "20000 Ω"), ("Models", "rise_time", 100, "B118", "100 ns"),
+    ("Models", "link_capacitance", 2.35, "B118", "2.35 mF"), ("Panels", "width", 24, "B118", "24 in"),
+    ("Machines", "motor_sheave", 6, "B118", "6 in"), ("Panels", "width", 600, "", ""),
+    ("Models", "supply_24v_limit", 200, "", ""),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("sheet", "field", "typed", "code", "meant"), MIX_UPS)
+def test_a_unit_that_was_probably_mixed_up(sheet: str, field: str, typed: float, code: str, meant: str) -> None:
+    column = sheet_named(sheet).column(field)
+    context = Context("", column.unit)
+    try:
+        read_cell(Cell("A1", typed), column, context)
+        told = context.told
+    except CellError as refused:
+        told = [refused]
+    assert [t.code for t in told] == ([code] if code else [])
+    assert all(f"Is {meant} meant?" in t.remedy for t in told)
