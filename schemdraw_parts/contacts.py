@@ -3,14 +3,14 @@
 IEC forms follow IEC 60617 part 7 (numbers of the printed edition of 1996), North American forms
 IEEE 315 and NEMA ICS 19; geometry from memory of both, see `iec_60617_symbol_notes.csv` and
 `ieee315_nfpa79_symbol_notes.csv` for what was confirmed. In a row drawing the conductors lie
-horizontally, so ladder forms stand turned by 90 degrees; operator heads are the IEC ones in
-both forms, but for the push button, whose bar belongs to the North American symbol.
+horizontally, so the ladder forms of `american` stand turned by 90 degrees.
 """
 
 from __future__ import annotations
 
 from collections.abc import Collection, Sequence
 
+from schemdraw_parts import american
 from schemdraw_parts.base import Part
 from schemdraw_parts.style import PITCH, SMALL, THIN, Symbols
 
@@ -19,6 +19,7 @@ REACH = 11.0
 #: Operators that `Contact` knows.
 OPERATORS = (
     "", "push", "turn", "key", "mushroom", "relay", "temperature", "pressure", "level", "flow", "limit", "hand",
+    "overload",
 )  # fmt: skip
 #: Rows of the upper and of the lower terminal of a part.
 Rows = tuple[Sequence[float], Sequence[float]]
@@ -39,7 +40,8 @@ class Contact(Part):
         'NO' (IEC 60617 07-02-01) or 'NC' (07-02-03).
     operator : str
         One of `OPERATORS`: push 02-13-05, turn 02-13-04, key 02-13-13, mushroom 02-13-08 with
-        latch 02-12-08 and positive opening (IEC 60947-5-1 annex K), others a box with a letter.
+        latch 02-12-08 and positive opening (IEC 60947-5-1 annex K), level, flow and limit by a small
+        picture, others a box with a letter. North American: see `american`.
     rows : pair of tuple of float
         Rows of the upper and of the lower terminal, downwards; the symbol sits above the lower one. [mm]
     symbols : Symbols
@@ -60,16 +62,19 @@ class Contact(Part):
         top = rows[1][0] - PITCH
         self.leads(upper, rows[0], REACH, top + 1.7)
         self.leads(lower, rows[1], REACH, top + PITCH - 1.5)
-        american = symbols is Symbols.NORTH_AMERICAN
-        link = self._bars(top, form, operator) if american else self._blade(top, form)
         middle = top + _MIDDLE
+        if symbols is Symbols.NORTH_AMERICAN:
+            link = _american(self, top, form, operator)
+            if head:
+                american.head(self, operator, _OPERATOR_X, middle, link)
+        else:
+            link = self._blade(top, form)
+            if head and operator:
+                _head(self, operator, middle)
+                self.line((_OPERATOR_X + 1.2, middle), (link, middle), pen=THIN, dash="--")
+            if operator == "mushroom" and form == "NC":
+                self._positive_opening(middle)
         self.anchors["link"] = (link, -middle)
-        if head and operator:
-            _head(self, operator, middle)
-            stem = american and operator in ("push", "mushroom")
-            self.line((_OPERATOR_X + 1.2, middle), (link, middle), pen=THIN, dash="" if stem else "--")
-        if operator == "mushroom" and symbols is Symbols.IEC and form == "NC":
-            self._positive_opening(middle)
 
     def _blade(self, top: float, form: str) -> float:
         """The hinged blade of IEC 60617; returns x of its middle."""
@@ -80,23 +85,6 @@ class Contact(Part):
             return REACH + 0.55
         self.line(hinge, (REACH - 1.6, top + 1.6))
         return REACH - 0.75
-
-    def _bars(self, top: float, form: str, operator: str) -> float:
-        """The bars of NEMA ICS 19, or the two circles and bar of its push buttons."""
-        if operator in ("push", "mushroom"):
-            for y in (top + 2.1, top + PITCH - 1.9):
-                self.ring(REACH, y, 0.4)
-            bar = REACH + 0.4 if form == "NC" else REACH - 1.1
-            self.line((bar, top + 1.5), (bar, top + PITCH - 1.3))
-            return bar
-        upper, lower = top + 2.6, top + PITCH - 2.6
-        self.line((REACH, top + 1.7), (REACH, upper))
-        self.line((REACH, lower), (REACH, top + PITCH - 1.5))
-        self.line((REACH - 1.6, upper), (REACH + 1.6, upper))
-        self.line((REACH - 1.6, lower), (REACH + 1.6, lower))
-        if form == "NC":
-            self.line((REACH - 1.5, lower + 0.9), (REACH + 1.5, upper - 0.9))
-        return REACH - 1.6 if form == "NO" else REACH - 0.3
 
     def _positive_opening(self, middle: float) -> None:
         x, y = REACH - 2.6, middle - 1.5
@@ -135,6 +123,15 @@ class Changeover(Part):
         self.line((x, make[1]), (x, make[1] + (0.9 if make[1] < common[1] else -0.9)))
 
 
+def _american(part: Part, top: float, form: str, operator: str) -> float:
+    """The contact that goes with a North American operator; returns x of its middle."""
+    if operator in american.BARS:
+        return american.bars(part, REACH, top, form)
+    if operator in american.BUTTONS:
+        return american.button(part, REACH, top, form)
+    return american.switch(part, REACH, top, form, foot=operator == "limit")
+
+
 def _head(part: Part, operator: str, y: float) -> None:
     """Draw the operator's head with the operating member leaving at x = _OPERATOR_X + 1.2."""
     x = _OPERATOR_X
@@ -166,5 +163,5 @@ def _head(part: Part, operator: str, y: float) -> None:
         part.line((x - 0.6, y - 1.0), (x + 1.2, y), (x - 0.6, y + 1.0), (x - 0.6, y - 1.0))
     else:
         part.box(x - 1.4, y - 1.3, 2.6, 2.6)
-        letter = {"temperature": "θ", "pressure": "p"}.get(operator, "")
+        letter = {"temperature": "θ", "overload": "θ", "pressure": "p"}.get(operator, "")
         part.write(letter, x - 0.1, y, size=SMALL, align="center", middle=True)

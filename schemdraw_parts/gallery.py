@@ -70,7 +70,6 @@ def _instruments(symbols: Symbols) -> list[Shown]:
 
 
 def _wiring(symbols: Symbols) -> list[Shown]:
-    del symbols  # these parts have one form
     rows = [("13-14", (True, False, False)), ("23-24", (False, False, True))]
     positions = ("HAND", "OFF", "AUTO")
     return [
@@ -87,7 +86,7 @@ def _wiring(symbols: Symbols) -> list[Shown]:
         ("protective earth", Earth()),
         ("functional earth", Earth("functional")),
         ("earth", Earth("plain")),
-        ("contact chart", Chart("-S1", positions, rows, columns=chart_width(positions, rows)[1])),
+        ("contact chart", Chart("-S1", positions, rows, columns=chart_width(positions, rows)[1], symbols=symbols)),
     ]
 
 

@@ -7,6 +7,7 @@ two terminals are its anchors.
 
 from __future__ import annotations
 
+from schemdraw_parts.american import BARS
 from schemdraw_parts.base import Part
 from schemdraw_parts.style import CAPITAL, SMALL, TAG, TEXT, THIN
 from schemdraw_parts.text import width
@@ -62,13 +63,13 @@ class LadderContact(InLine):
     form : str
         'NO' or 'NC'.
     operator : str
-        As `contacts.OPERATORS`; 'push' and 'mushroom' are buttons, 'turn' and 'key' a selector, others
-        but 'relay' and '' a switch with a letter.
+        As `contacts.OPERATORS`; 'push' and 'mushroom' are buttons, 'turn' and 'key' a selector, those of
+        `american.BARS` two bars, others a switch with a letter.
     """
 
     def __init__(self, tag: str, left: str, right: str, form: str = "NO", *, operator: str = "", caption: str = "",
                  below: str = "") -> None:
-        bars = operator in ("", "relay")
+        bars = operator in BARS
         super().__init__(tag, left, right, reach=1.1 if bars else 3.4, clear=2.3, caption=caption, below=below)
         x = _MIDDLE
         if bars:

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from schemdraw.util import Point
 
 from schemdraw_parts.base import Part
-from schemdraw_parts.style import CAPITAL, HEAVY, LINE, PITCH, SMALL, TAG, TEXT, THIN
+from schemdraw_parts.style import CAPITAL, HEAVY, LINE, PITCH, SMALL, TAG, TEXT, THIN, Symbols
 from schemdraw_parts.text import width
 
 #: Height of a flag's outline and of a terminal cell.
@@ -216,6 +216,8 @@ class Frame(Part):
 class Chart(Part):
     """Contact chart of a selector: one row a contact, one column a position, x = closed.
 
+    Open is a dot, or a circle in the North American form (X O chart, NEMA ICS 19, from memory, check).
+
     Parameters
     ----------
     tag : str
@@ -225,13 +227,15 @@ class Chart(Part):
         Row head and one mark per position.
     columns : float
         Width of a position's column. [mm]
+    symbols : Symbols
     """
 
     ROW = 3.9
 
     def __init__(self, tag: str, positions: Sequence[str], contacts: Sequence[tuple[str, Sequence[bool]]], *,
-                 columns: float) -> None:
+                 columns: float, symbols: Symbols = Symbols.IEC) -> None:
         super().__init__(tag)
+        ring = symbols is Symbols.NORTH_AMERICAN
         head = chart_head(contacts)
         right, bottom = head + columns * len(positions), self.ROW * (len(contacts) + 1)
         self.box(0, 0, right, bottom, pen=THIN)
@@ -249,7 +253,7 @@ class Chart(Part):
                     self.line((x - d, centre - d), (x + d, centre + d))
                     self.line((x - d, centre + d), (x + d, centre - d))
                 else:
-                    self.ring(x, centre, 0.15, filled=True)
+                    self.ring(x, centre, d if ring else 0.15, filled=not ring)
 
 
 def chart_head(contacts: Sequence[tuple[str, Sequence[bool]]]) -> float:

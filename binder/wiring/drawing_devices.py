@@ -32,9 +32,9 @@ from schemdraw_parts.wiring import Chart, Frame, Lines, Link, Rail, chart_head, 
 #: Words in a device kind -> what operates its contacts.
 OPERATORS = {
     "push": "push", "selector": "turn", "key": "key", "emergency": "mushroom", "thermal": "temperature",
-    "thermostat": "temperature", "temperature": "temperature", "overload": "temperature", "pressure": "pressure",
+    "thermostat": "temperature", "temperature": "temperature", "overload": "overload", "pressure": "pressure",
     "level": "level", "float": "level", "flow": "flow", "limit": "limit", "position": "limit", "isolator": "hand",
-    "disconnect": "hand", "switch": "pressure switch", "relay": "relay", "contact": "relay",
+    "disconnect": "hand", "relay": "relay", "contact": "relay",
 }  # fmt: skip
 #: Shorter than this, the enclosure's boundary does not step back between two frames. [mm]
 _STEP = 4.0
@@ -166,7 +166,8 @@ def _words(sheet: ControlSheet, unit: Unit, y: float) -> None:
             x, top = columns.text, y + 2.2 + LINE_PITCH * len(wrapped)
             pitch = min(pitch, (columns.text_room - chart_head(rows)) / len(positions))
             positions = tuple(notes.fit(p, pitch - 1.2, SMALL) for p in positions)
-        sheet.figure.place(Chart(device.tag, positions, rows, columns=pitch), x, top, kind="chart")
+        chart = Chart(device.tag, positions, rows, columns=pitch, symbols=sheet.symbols)
+        sheet.figure.place(chart, x, top, kind="chart")
 
 
 def _cross(sheet: ControlSheet, unit: Unit) -> str:
