@@ -15,12 +15,12 @@ from binder.documents.digest import digest_of
 from binder.documents.document import Binder, Document
 from binder.documents.drive_packet import packet_sections
 from binder.documents.front_matter import front_sections, safety_sections
+from binder.documents.handover_pages import handover_sections
 from binder.documents.marks import NO_MARKS, NOTHING_SIGNED, Marks, SignedOff, marked
 from binder.documents.schedules import (
     cable_sections,
     equipment_sections,
     findings_sections,
-    handover_sections,
     label_sections,
     maintenance_sections,
     network_sections,

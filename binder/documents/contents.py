@@ -308,7 +308,13 @@ def _shown(study: SiteStudy, kind: Kind) -> tuple[object, ...]:
         LABELS.key: ([(s.wiring, s.drive) for s in study.drives],),
         NETWORK.key: (inventory.networks,),
         SPARES.key: (inventory.spares, inventory.maintenance),
-        HANDOVER.key: (inventory.training, inventory.warranties, [s.field for s in study.drives]),
+        HANDOVER.key: (
+            inventory.training,
+            inventory.warranties,
+            inventory.punch_items,
+            study.findings,
+            [s.field for s in study.drives],
+        ),
     }
     return (_lasting(inventory.site), *everything[kind.key])
 

@@ -56,7 +56,7 @@ def packet_sections(site: SiteStudy, study: DriveStudy, document: Document) -> l
     after = [
         page_break(),
         open_section(study.field),
-        trace_section(study),
+        trace_section(study, site.inventory.site.sampling_rule),
         page_break(),
         signoff_section(study.field.gates),
         page_break(),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 
 from docutils import nodes
@@ -11,27 +11,22 @@ from binder.documents.blocks import (
     Cell,
     Column,
     Row,
-    bullets,
     caution,
     data_table,
     paragraph,
     section,
-    sign_off,
-    write_box,
 )
 from binder.documents.packet_checks import figures_section, findings_section, findings_table
 from binder.documents.packet_data import say
 from binder.documents.packet_plots import harmonics_section
 from binder.documents.packet_wiring import CABLE_COLUMNS, cable_cells
-from binder.documents.trace_pages import site_trace_section
-from binder.field.sheets import Gate
 from binder.inventory.lookup import fold
 from binder.inventory.records import PunchItem
 from binder.study import SiteStudy
 from binder.wiring.schedules import cable_schedule, label_schedule
 
 
-def _table(titles: Sequence[tuple[str, float, str]], rows: Iterable[Sequence[object]], caption: str) -> nodes.Node:
+def plain_table(titles: Sequence[tuple[str, float, str]], rows: Iterable[Sequence[object]], caption: str) -> nodes.Node:
     """A plain schedule: the first column names the row."""
     columns = tuple(Column(t, w, kind=k, header=i == 0) for i, (t, w, k) in enumerate(titles))
     texts = [tuple("" if c is None else c if isinstance(c, str | Cell) else say(c) for c in r) for r in rows]
@@ -54,7 +49,7 @@ def findings_sections(study: SiteStudy) -> list[nodes.Node]:
             )
         )
     body = findings_table(study.findings) if study.findings else paragraph("No finding.")
-    waivers = _table(
+    waivers = plain_table(
         [
             ("Code", 0.6, "code"),
             ("Tag", 1, "code"),
@@ -65,7 +60,7 @@ def findings_sections(study: SiteStudy) -> list[nodes.Node]:
         [(w.code, w.tag, w.name, w.reason, w.date) for w in inventory.waivers],
         "Waivers",
     )
-    punch = _table(
+    punch = plain_table(
         [
             ("No.", 0.6, "code"),
             ("Drive", 0.9, "code"),
@@ -79,7 +74,7 @@ def findings_sections(study: SiteStudy) -> list[nodes.Node]:
         [(p.number, p.drive, p.text, p.severity, p.owner, p.due, p.closed, p.closed_by) for p in _punch_items(study)],
         "Punch list",
     )
-    defeats = _table(
+    defeats = plain_table(
         [
             ("Drive", 0.9, "code"),
             ("What is defeated", 3, "text"),
@@ -135,7 +130,7 @@ def equipment_sections(study: SiteStudy) -> list[nodes.Node]:
                 d.isolator,
             )
         )
-    equipment = _table(
+    equipment = plain_table(
         [
             ("Drive", 0.9, "code"),
             ("Feeds", 2, "text"),
@@ -154,7 +149,7 @@ def equipment_sections(study: SiteStudy) -> list[nodes.Node]:
         rows,
         "Drives and motors",
     )
-    panels = _table(
+    panels = plain_table(
         [
             ("Panel", 0.9, "code"),
             ("Where", 1.6, "text"),
@@ -176,7 +171,7 @@ def equipment_sections(study: SiteStudy) -> list[nodes.Node]:
 
 def supply_sections(study: SiteStudy) -> list[nodes.Node]:
     """Sources and every site figure."""
-    supplies = _table(
+    supplies = plain_table(
         [
             ("Supply", 0.9, "code"),
             ("What", 2, "text"),
@@ -213,7 +208,7 @@ def supply_sections(study: SiteStudy) -> list[nodes.Node]:
 
 def cable_sections(study: SiteStudy) -> list[nodes.Node]:
     """Power cables from the inventory, control cables from the wiring records."""
-    power = _table(
+    power = plain_table(
         [
             ("Cable", 0.9, "code"),
             ("Drive", 0.9, "code"),
@@ -302,7 +297,7 @@ def label_sections(study: SiteStudy) -> list[nodes.Node]:
 
 def network_sections(study: SiteStudy) -> list[nodes.Node]:
     """Nodes and addresses. Passwords are never printed."""
-    table = _table(
+    table = plain_table(
         [
             ("Drive", 0.9, "code"),
             ("Network", 1, "text"),
@@ -337,7 +332,7 @@ def network_sections(study: SiteStudy) -> list[nodes.Node]:
 
 def maintenance_sections(study: SiteStudy) -> list[nodes.Node]:
     """Spares and the maintenance plan."""
-    spares = _table(
+    spares = plain_table(
         [
             ("Part", 2, "text"),
             ("Serves", 1.4, "code"),
@@ -354,7 +349,7 @@ def maintenance_sections(study: SiteStudy) -> list[nodes.Node]:
         ],
         "Spares",
     )
-    tasks = _table(
+    tasks = plain_table(
         [
             ("Task", 3, "text"),
             ("Drives", 1.6, "code"),
@@ -366,81 +361,3 @@ def maintenance_sections(study: SiteStudy) -> list[nodes.Node]:
         "Maintenance plan",
     )
     return [section("Spares", spares, id="spares"), section("Maintenance plan", tasks, id="maintenance")]
-
-
-def _gate_state(gate: Gate) -> str:
-    if gate.blocked_by:
-        return f"{len(gate.blocked_by)} open"
-    if gate.exceptions:
-        return f"may be signed with {len(gate.exceptions)} exception{'s' if len(gate.exceptions) > 1 else ''}"
-    return "may be signed"
-
-
-def handover_sections(study: SiteStudy, packets: Mapping[str, str]) -> list[nodes.Node]:
-    """Training, warranty, what is proved, and the site certificates with what blocks them."""
-    inventory = study.inventory
-    training = _table(
-        [
-            ("Topic", 2, "text"),
-            ("Date", 0.9, "text"),
-            ("Hours", 0.7, "number"),
-            ("Instructor", 1.2, "text"),
-            ("Attended", 2.4, "text"),
-        ],
-        [(t.topic, t.date, t.hours, t.instructor, t.attendees) for t in inventory.training],
-        "Training",
-    )
-    warranty = _table(
-        [
-            ("Item", 1.6, "text"),
-            ("Start", 0.9, "text"),
-            ("End", 0.9, "text"),
-            ("Contact", 1.6, "text"),
-            ("Terms", 2.6, "text"),
-        ],
-        [(w.item, w.start, w.end, w.contact, w.terms) for w in inventory.warranties],
-        "Warranty",
-    )
-    gates = _table(
-        [
-            ("Drive", 1, "code"),
-            ("Gate", 1.4, "text"),
-            ("State", 1.2, "text"),
-            ("First thing in the way, or exception", 4, "text"),
-        ],
-        [
-            (
-                s.drive.tag,
-                g.name,
-                _gate_state(g),
-                next(iter((*g.blocked_by, *g.exceptions)), ""),
-            )
-            for s in study.drives
-            for g in s.field.gates
-        ],
-        "Gates, drive by drive",
-    )
-    blocked = sum(1 for s in study.drives for g in s.field.gates if g.blocked_by)
-    certificates: list[nodes.Node] = []
-    if blocked:
-        certificates.append(
-            caution("stop", "Certificates are not earned yet", f"{blocked} gates are still open; see the table above.")
-        )
-    for title, roles in (
-        ("Ready for acceptance", ("Contractor", "Commissioning authority")),
-        ("Training received", ("Owner", "Contractor")),
-        ("Accepted", ("Owner", "Contractor", "Commissioning authority")),
-    ):
-        certificates.append(sign_off(roles, title=title))
-    return [
-        section("Training", training, id="training"),
-        section("Warranty", warranty, id="warranty"),
-        section("Gates", gates, id="gates"),
-        site_trace_section(study, packets),
-        section("Certificates", *certificates, write_box("Exceptions", 3), id="certificates"),
-        section(
-            "Distribution",
-            bullets(["Owner, file copy", "Owner, panel copy (door cards)", "Contractor, office"]),
-            id="distribution",
-        ),
-    ]

@@ -19,16 +19,26 @@ KINDS: Mapping[str, str] = {
 }
 _RESULTS = ("pass", "fail", "open", "no test")
 _TONES = {"fail": "stop", "no test": "caution"}
-_SAMPLING = (
-    "Nothing is sampled: each requirement is tested on each drive. Where a witness samples, the drives and lines that "
-    "were seen are named in the remark of the reading."
-)
 
 
-def trace_section(study: DriveStudy) -> nodes.section:
+def _sampling(rule: str) -> str:
+    """How much is tested, and how much of it is seen by a witness."""
+    seen = rule.rstrip(".") or "no rule in the inventory: agree one before the tests begin"
+    return (
+        f"By the contractor nothing is sampled: each requirement is tested on each drive. A witness sees: {seen}. "
+        "What was seen is named in the remark of the reading."
+    )
+
+
+def trace_section(study: DriveStudy, sampling_rule: str = "") -> nodes.section:
     """What this drive must do, which lines prove it, and how they came out.
 
-    Wires are counted here: each one is a line of its own on the sheet of point-to-point checks.
+    Parameters
+    ----------
+    study : DriveStudy
+        Its wires are counted: each one is a line of its own on the sheet of point-to-point checks.
+    sampling_rule : str
+        How many tests a witness sees, as on the Site sheet.
     """
     rows: list[Row] = []
     trace = study.field.trace
@@ -44,7 +54,7 @@ def trace_section(study: DriveStudy) -> nodes.section:
             rows.append(Row((words, "its own line", _counts_text(of_kind)), key="wires"))
     columns = (Column("Requirement", 3.2, header=True), Column("Proved by line", 3), Column("Result", 1.2))
     body = data_table(columns, rows, filter=False) if rows else paragraph("No requirement could be derived.")
-    return section("Requirement, test, result", paragraph(_SAMPLING), body, id="trace")
+    return section("Requirement, test, result", paragraph(_sampling(sampling_rule)), body, id="trace")
 
 
 def _row(row: TraceRow) -> Row:
@@ -120,6 +130,8 @@ def site_trace_section(study: SiteStudy, packets: Mapping[str, str]) -> nodes.se
                 first = f"{bad.requirement}: {'; '.join(short_lines(bad.lines)) or 'no line'}" if bad else ""
                 tone = _TONES[bad.result] if bad else ""
                 rows.append(Row((name, words, *numbers, first), key=f"{tag} {kind}", tone=tone))
-    intro = paragraph("Each requirement with its lines stands in the drive's packet. ", _SAMPLING)
+    intro = paragraph(
+        "Each requirement with its lines stands in the drive's packet. ", _sampling(study.inventory.site.sampling_rule)
+    )
     body = data_table(columns, rows, id="site-trace") if rows else paragraph("No requirement could be derived.")
     return section("Requirement, test, result", intro, body, id="trace")

@@ -1,0 +1,97 @@
+"""Handover: training, warranty, gates of every drive, what is proved, and the certificates of the site."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from docutils import nodes
+
+from binder.documents.blocks import bullets, caution, section, sign_off, write_box
+from binder.documents.schedules import plain_table
+from binder.documents.trace_pages import site_trace_section
+from binder.field.certificates import certificates
+from binder.field.sheets import Gate
+from binder.study import SiteStudy
+
+_SHOWN = 8  # things in the way of a certificate that are named before the rest is counted
+
+
+def _gate_state(gate: Gate) -> str:
+    if gate.blocked_by:
+        return f"{len(gate.blocked_by)} open"
+    if gate.exceptions:
+        return f"may be signed with {len(gate.exceptions)} exception{'s' if len(gate.exceptions) > 1 else ''}"
+    return "may be signed"
+
+
+def handover_sections(study: SiteStudy, packets: Mapping[str, str]) -> list[nodes.Node]:
+    """Training, warranty, what is proved, and the site certificates with what blocks them."""
+    inventory = study.inventory
+    training = plain_table(
+        [
+            ("Topic", 2, "text"),
+            ("Date", 0.9, "text"),
+            ("Hours", 0.7, "number"),
+            ("Instructor", 1.2, "text"),
+            ("Attended", 2.4, "text"),
+        ],
+        [(t.topic, t.date, t.hours, t.instructor, t.attendees) for t in inventory.training],
+        "Training",
+    )
+    warranty = plain_table(
+        [
+            ("Item", 1.6, "text"),
+            ("Start", 0.9, "text"),
+            ("End", 0.9, "text"),
+            ("Contact", 1.6, "text"),
+            ("Terms", 2.6, "text"),
+        ],
+        [(w.item, w.start, w.end, w.contact, w.terms) for w in inventory.warranties],
+        "Warranty",
+    )
+    gates = plain_table(
+        [
+            ("Drive", 1, "code"),
+            ("Gate", 1.4, "text"),
+            ("State", 1.2, "text"),
+            ("First thing in the way, or exception", 4, "text"),
+        ],
+        [
+            (
+                s.drive.tag,
+                g.name,
+                _gate_state(g),
+                next(iter((*g.blocked_by, *g.exceptions)), ""),
+            )
+            for s in study.drives
+            for g in s.field.gates
+        ],
+        "Gates, drive by drive",
+    )
+    earned = certificates(inventory, [s.field for s in study.drives], study.findings)
+    return [
+        section("Training", training, id="training"),
+        section("Warranty", warranty, id="warranty"),
+        section("Gates", gates, id="gates"),
+        site_trace_section(study, packets),
+        section("Certificates", *map(_certificate, earned), write_box("Exceptions", 3), id="certificates"),
+        section(
+            "Distribution",
+            bullets(["Owner, file copy", "Owner, panel copy (door cards)", "Contractor, office"]),
+            id="distribution",
+        ),
+    ]
+
+
+def _certificate(certificate: Gate) -> nodes.section:
+    """One certificate: what still stands in its way, with what exceptions, and room to sign."""
+    title = certificate.name.capitalize()
+    body: list[nodes.Node] = []
+    if blocks := certificate.blocked_by:
+        more = [f"and {len(blocks) - _SHOWN} more"] if len(blocks) > _SHOWN else []
+        body.append(caution("stop", "Not earned yet", bullets([*blocks[:_SHOWN], *more])))
+    if certificate.exceptions:  # all of them: nothing is accepted that is not named
+        body.append(caution("caution", "Only with exceptions", bullets(certificate.exceptions)))
+    statement = "Signed with the exceptions named above." if certificate.exceptions else ""
+    body.append(sign_off(certificate.roles, title=title, statement=statement))
+    return section(f"Certificate: {title}", *body, id=f"certificate-{certificate.name}")
