@@ -79,6 +79,11 @@ def open_section(pack: FieldPack) -> nodes.section:
         )
         for d in pack.defeats
     ]
+    defeats += [
+        Row((line.defeat, f"line {line.id}", "", ""), key=f"planned {line.id}")
+        for line in pack.lines
+        if line.defeat and not line.done
+    ]
     defeats += [Row(("", "", "", ""), key=f"blank-{n}") for n in range(_BLANK_DEFEATS)]
     punch: nodes.Node = (
         data_table(_ITEM_COLUMNS, items, id="punch", filter=False) if items else paragraph("No item is open.")
@@ -88,8 +93,9 @@ def open_section(pack: FieldPack) -> nodes.section:
         paragraph("A failing line makes an item by itself, and closes it when a later reading passes."),
         punch,
         paragraph(
-            "Every jumper, lowered trip and bypassed interlock is written here before it is applied. "
-            "An open line blocks 'may be loaded' and 'accepted'."
+            "Every jumper, lowered trip and bypassed interlock is written here before it is applied, with the day and "
+            "the name; the sheet Defeats takes it over. An open line blocks 'may be loaded' and 'accepted'. What the "
+            "tests to come take out of action stands here already, with what puts it back."
         ),
         data_table(_DEFEAT_COLUMNS, defeats, caption="Defeat list", id="defeat", filter=False),
         id="open",

@@ -168,7 +168,7 @@ def between(low: float | None, high: float | None, unit: str) -> str:
     return f">= {display(low)} {unit}".strip() if low is not None else ""
 
 
-def check(
+def check(  # noqa: PLR0913 - one keyword a column of the sheet
     id: str,  # noqa: A002 - the word printed on the sheet
     what: str,
     expected: str,
@@ -178,9 +178,12 @@ def check(
     source: str = PRACTICE,
     severity: str = "B",
     proves: tuple[str, ...] = (),
+    defeat: str = "",
 ) -> TestLine:
     """A line answered with done or not done."""
-    return TestLine(id, what, condition, expected, limit, source, kind="check", severity=severity, proves=proves)
+    return TestLine(
+        id, what, condition, expected, limit, source, kind="check", severity=severity, proves=proves, defeat=defeat
+    )
 
 
 class _NotAsked:
@@ -206,6 +209,7 @@ def measured(  # noqa: PLR0913 - one keyword a column of the sheet
     why: str = "",
     kind: str = "",
     proves: tuple[str, ...] = (),
+    defeat: str = "",
 ) -> TestLine:
     """A line answered with a number; without `low` and `high` it is only recorded.
 
@@ -230,6 +234,7 @@ def measured(  # noqa: PLR0913 - one keyword a column of the sheet
         kind=kind or ("record" if bare else "measure"),
         severity=severity,
         proves=proves,
+        defeat=defeat,
     )
 
 

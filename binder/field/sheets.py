@@ -69,6 +69,7 @@ class TestLine:
     proves: tuple[str, ...] = ()  # setting functions or connection ids
     kind: str = "measure"  # 'measure', 'check' (done or not), 'record' (no limit), 'computed' (from other lines)
     severity: str = "B"  # of the punch item that a failure makes: 'A' safety, 'B' function, 'C' finish
+    defeat: str = ""  # what this test takes out of action, and how it is put back: a line of the defeat list
     trusted: bool = True  # False: its reading does not count (not done, no date, instrument out of calibration, ...)
 
     @property

@@ -294,12 +294,14 @@ def _presets(bench: Bench) -> Iterator[Item]:
 
 def _hazards(bench: Bench) -> Iterator[Item]:
     """Broken wires that are dangerous: lifted once, on purpose, with the motor off. Shorts are not tried."""
-    potentials = {c.id: c.potential for c in bench.wiring.connections}
+    wires = {c.id: c for c in bench.wiring.connections}
     told: set[tuple[str, str]] = set()
     for h in bench.wiring.hazards:
-        same = (potentials.get(h.connection) or h.connection, h.effect)
+        wire = wires.get(h.connection)
+        same = (wire.potential if wire and wire.potential else h.connection, h.effect)
         if h.dangerous and h.fault == "open" and same not in told:
             told.add(same)
+            where = f"Wire {wire.potential} at {wire.a}" if wire else f"Wire {h.connection}"
             seen = f"noticed by {h.noticed}" if h.noticed else "nobody notices: decide whether that is safe"
             yield check(
                 f"V9.{h.connection}.{slug(h.fault)}",
@@ -308,6 +310,7 @@ def _hazards(bench: Bench) -> Iterator[Item]:
                 condition="motor cannot turn; on the defeat list until undone",
                 source="wiring record",
                 severity="A",
+                defeat=f"{where} lifted: land it again",
             )
 
 

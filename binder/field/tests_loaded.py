@@ -150,6 +150,7 @@ def trips(bench: Bench) -> Iterator[Item]:
     row = bench.setting("overload_current")
     expected = f"{row.required} {row.unit}".strip() if row else ""
     setting = bench.figures.number("overload.setting")
+    restore = f"{row.number} back to {expected}" if row else "the set value back to what it was"
     yield check(
         "T1",
         "Motor overload: set value read back",
@@ -161,9 +162,10 @@ def trips(bench: Bench) -> Iterator[Item]:
     yield check(
         "T2",
         "Motor overload: lower the setting, trip, restore, read back",
-        "trips in the time of its class; restored",
+        f"trips in the time of its class; then {restore} and read back",
         condition="on the defeat list until restored",
         proves=("overload_current", "overload_class"),
+        defeat=f"Motor overload set lower: {restore}",
     )
     for key, function, what, how in (
         (
@@ -180,7 +182,13 @@ def trips(bench: Bench) -> Iterator[Item]:
             yield "T5 external fault: no external fault device is wired"
         elif words:
             yield check(
-                key, what, words, condition=how, source=f"setting {bench.setting_number(function)}", proves=(function,)
+                key,
+                what,
+                words,
+                condition=how,
+                source=f"setting {bench.setting_number(function)}",
+                proves=(function,),
+                defeat="One line fuse out: refit it" if key == "T3" else "",
             )
         else:
             yield f"{key} {what.lower()}: the model has no such setting in the inventory"
@@ -196,6 +204,7 @@ def trips(bench: Bench) -> Iterator[Item]:
             expected="3300 to 4000 Ω",
             source="motor instructions; IEC 60034-11 class from memory",
             proves=("thermistor_reaction",),
+            defeat="Decade box in place of the thermistors: land their two wires again",
         )
     else:
         yield "T6 thermistor input: not used in the inventory"
@@ -213,7 +222,8 @@ def trips(bench: Bench) -> Iterator[Item]:
         ("T12", "mechanical brake", "Brake: release and hold", "no roll-back; brake shuts when torque is taken"),
     ):
         if scheme in bench.schemes:
-            yield check(key, what, expected_words, source="wiring record", severity="A")
+            lifted = f"{what.split(':')[0]}, wire lifted: land it again" if "lift its wire" in what else ""
+            yield check(key, what, expected_words, source="wiring record", severity="A", defeat=lifted)
         else:
             yield f"{key} {scheme}: no such scheme in the inventory"
     count = bench.setting_words("fault_reset_count") or (
@@ -274,6 +284,7 @@ def losses(bench: Bench) -> Iterator[Item]:
             f"{bench.setting_number('analog_input_loss', r.terminal) or 'not in the inventory'}",
             severity="A",
             proves=("analog_input_loss",),
+            defeat=f"Signal wire at {r.terminal} lifted: land it again",
         )
     if bench.networks or "network" in bench.schemes:
         node = bench.networks[0] if bench.networks else None
@@ -424,6 +435,7 @@ def process(bench: Bench) -> Iterator[Item]:
         "Lift the feedback wire",
         bench.setting_words("analog_input_loss") or "reaction not in the inventory",
         severity="A",
+        defeat="Feedback wire lifted: land it again",
     )
     yield measured("Q5", "Overshoot after a step of the setpoint", "%", high=10)
 

@@ -231,6 +231,15 @@ def test_defeats_are_written_before_a_trip_is_lowered() -> None:
     assert line(pack_of(site()), "T14").severity == "A"
 
 
+def test_what_a_test_takes_out_of_action_stands_on_the_defeat_list_with_what_puts_it_back() -> None:
+    planned = {x.id: x.defeat for x in pack_of(site()).lines if x.defeat}
+    assert planned["T2"] == "Motor overload set lower: Q40 back to 27.0 A"
+    assert planned["L1.POT"] == "Signal wire at AI1 lifted: land it again"
+    assert "Q40 back to 27.0 A and read back" in line(pack_of(site()), "T2").expected
+    lifting = [x for x in pack_of(site()).lines if "defeat list until" in x.condition or "lift its wire" in x.what]
+    assert all(x.defeat for x in lifting)
+
+
 def test_nothing_is_asked_that_cannot_be_done_on_a_cold_drive() -> None:
     expected = (
         Expected(("-T1:11", "-T1:12"), "running", 1.0, "Ω", 0.0, "x", "at most"),

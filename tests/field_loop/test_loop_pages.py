@@ -78,6 +78,15 @@ def test_failing_line_is_a_punch_item_with_owner_and_day(study: SiteStudy) -> No
     assert sum(not any(row) for row in defeats) >= 4, "room for those to come"
 
 
+def test_tests_to_come_stand_on_the_defeat_list_until_they_are_done(study: SiteStudy) -> None:
+    def planned(tag: str) -> list[str]:
+        return [r.key.removeprefix("planned ") for r in rows(open_section(drive(study, tag).field), "defeat")
+                if r.key.startswith("planned ")]  # fmt: skip
+
+    assert {"T2", "L1.auto-LOOP", "L1.hand-POT"} <= set(planned(BLANK))
+    assert planned(COMPLETE) == []
+
+
 def test_accepted_only_with_the_exception_named(study: SiteStudy) -> None:
     complete = drive(study, COMPLETE)
     assert all(g.earned for g in complete.field.gates)
