@@ -31,6 +31,7 @@ _DECIMALS = {"V": 2, "mA": 1, "%": 0}
 _SOURCES: dict[str, tuple[str, str, str]] = {
     "speed potentiometer": ("POT", "speed potentiometer", "0-10 V"),
     "0-10 V reference": ("VOLT", "0-10 V output of the controller", "0-10 V"),
+    "2-10 V reference": ("LIVE", "2-10 V output of the controller", "2-10 V"),
     "4-20 mA reference": ("LOOP", "4-20 mA output of the controller", "4-20 mA"),
     "4-20 mA transmitter": ("TX", "4-20 mA transmitter", "4-20 mA"),
     "network": ("NET", "speed value written by the network master", "percent"),

@@ -9,10 +9,11 @@ from binder.inventory.records import Control, Isolator, NetworkNode, WireChange
 #: Control schemes that a drive can have.
 SCHEMES = (
     "two-wire run", "three-wire start-stop", "jog", "forward-reverse", "hand-off-auto", "local-remote",
-    "speed potentiometer", "0-10 V reference", "4-20 mA reference", "4-20 mA transmitter",
-    "increase-decrease", "preset speeds", "process control", "fault relay", "run relay", "analog output",
-    "permissive string", "safe torque off", "thermistor", "thermal switch", "mechanical brake",
-    "brake resistor thermal switch", "motor isolator contact", "bypass", "lead-lag", "network", "encoder",
+    "speed potentiometer", "0-10 V reference", "2-10 V reference", "4-20 mA reference", "4-20 mA transmitter",
+    "increase-decrease", "preset speeds", "process control", "fault relay", "run relay", "ready relay",
+    "at speed relay", "in auto relay", "analog output", "fault reset", "stop button", "permissive string",
+    "safe torque off", "thermistor", "thermal switch", "mechanical brake", "brake resistor thermal switch",
+    "motor isolator contact", "bypass", "lead-lag", "network", "encoder",
     "fire mode", "damper proof", "interposing relay", "external 24 V", "space heater", "several motors",
     "pulse reference", "second set select", "motor fan",
 )  # fmt: skip

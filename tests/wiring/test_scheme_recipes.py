@@ -5,10 +5,11 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from invented_drives import COMPLETE, row, site
+from invented_drives import COMPLETE, row, site, wire
 
 from binder.engineering.figure import Figures
 from binder.inventory.columns_control import SCHEMES as SHEET_SCHEMES
+from binder.inventory.findings import Grade
 from binder.wiring.build import wire_drive
 from binder.wiring.kinds import KINDS
 from binder.wiring.recipe import parse_contact, parse_joint
@@ -126,3 +127,23 @@ def test_aliases_never_meet() -> None:
     for r in SCHEMES.values():
         for word in {r.key, *r.aliases}:
             assert seen.setdefault(word.casefold(), r.key) == r.key
+
+
+def test_every_scheme_can_be_chosen_in_the_workbook_and_every_choice_is_a_scheme() -> None:
+    assert set(SHEET_SCHEMES) == set(SCHEMES)
+    assert len(set(SHEET_SCHEMES)) == len(SHEET_SCHEMES)
+
+
+@pytest.mark.parametrize(
+    ("scheme", "function"), [("ready relay", "ready"), ("at speed relay", "at_speed"), ("in auto relay", "in_auto")]
+)
+@pytest.mark.parametrize("lamp", [False, True])
+def test_a_chosen_report_asks_for_its_relay_and_is_wired_to_it(scheme: str, function: str, lamp: bool) -> None:
+    report = row(scheme, "panel door" if lamp else "controller panel", devices="H=HL-1" if lamp else "")
+    wiring = wire([row("two-wire run"), row("0-10 V reference", "controller panel"), report], "24")
+    assert not [f for f in wiring.findings if f.grade is Grade.STOP]
+    asked = {(d.applies_to, d.value) for d in wiring.demands if d.function == "relay_function"}
+    assert ("RO1", function) in asked
+    assert wiring.terminal(function).label == "RO1 C"  # type: ignore[union-attr]
+    landed = {e.device for c in wiring.connections for e in (c.a, c.b)}
+    assert (("HL-1" in landed) is lamp) and any(c.scheme == scheme for c in wiring.connections)
