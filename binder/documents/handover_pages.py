@@ -6,7 +6,8 @@ from collections.abc import Mapping
 
 from docutils import nodes
 
-from binder.documents.blocks import bullets, caution, section, sign_off, write_box
+from binder.documents.blocks import bullets, caution, page_break, section, sign_off, write_box
+from binder.documents.packet_field import statement_of
 from binder.documents.schedules import plain_table
 from binder.documents.trace_pages import site_trace_section
 from binder.field.certificates import certificates
@@ -74,12 +75,13 @@ def handover_sections(study: SiteStudy, packets: Mapping[str, str]) -> list[node
         section("Warranty", warranty, id="warranty"),
         section("Gates", gates, id="gates"),
         site_trace_section(study, packets),
-        section("Certificates", *map(_certificate, earned), write_box("Exceptions", 3), id="certificates"),
         section(
             "Distribution",
             bullets(["Owner, file copy", "Owner, panel copy (door cards)", "Contractor, office"]),
             id="distribution",
         ),
+        page_break(),
+        section("Certificates", *map(_certificate, earned), write_box("Exceptions", 3), id="certificates"),
     ]
 
 
@@ -92,6 +94,5 @@ def _certificate(certificate: Gate) -> nodes.section:
         body.append(caution("stop", "Not earned yet", bullets([*blocks[:_SHOWN], *more])))
     if certificate.exceptions:  # all of them: nothing is accepted that is not named
         body.append(caution("caution", "Only with exceptions", bullets(certificate.exceptions)))
-    statement = "Signed with the exceptions named above." if certificate.exceptions else ""
-    body.append(sign_off(certificate.roles, title=title, statement=statement))
+    body.append(sign_off(certificate.roles, title=title, statement=statement_of(certificate)))
     return section(f"Certificate: {title}", *body, id=f"certificate-{certificate.name}")

@@ -106,6 +106,13 @@ def _day(day: dt.date | None, by: str) -> str:
     return f"{day} {by}".strip() if day else ""
 
 
+def statement_of(gate: Gate) -> str:
+    """What a signature below a gate or a certificate says, or that it must not be given yet."""
+    if gate.blocked_by:
+        return "Not to be signed while anything above stands in the way."
+    return "Signed with the exceptions named above." if gate.exceptions else ""
+
+
 def signoff_section(gates: tuple[Gate, ...]) -> nodes.section:
     """Four gates, each with what still stands in its way and room to sign."""
     parts: list[nodes.Node] = []
@@ -118,8 +125,7 @@ def signoff_section(gates: tuple[Gate, ...]) -> nodes.section:
             shown = blocked[:8]
             more = [f"and {len(blocked) - len(shown)} more on the test sheets"] if len(blocked) > len(shown) else []
             body.append(caution("stop", "Not earned yet", bullets([*shown, *more])))
-        statement = "Signed with the exceptions named above." if gate.exceptions else ""
-        body.append(sign_off(gate.roles, title=gate.name.capitalize(), statement=statement))
+        body.append(sign_off(gate.roles, title=gate.name.capitalize(), statement=statement_of(gate)))
         parts.append(section(f"Gate: {gate.name}", *body, id=f"gate-{gate.name}"))
     parts.append(write_box("Exceptions accepted, by whom, until when", 3))
     return section("Sign-off", *parts, id="signoff")

@@ -23,10 +23,10 @@ _TONES = {"fail": "stop", "no test": "caution"}
 
 def _sampling(rule: str) -> str:
     """How much is tested, and how much of it is seen by a witness."""
-    seen = rule.rstrip(".") or "no rule in the inventory: agree one before the tests begin"
+    seen = rule.rstrip(".") or "none in the inventory, agree one before the tests begin"
     return (
-        f"By the contractor nothing is sampled: each requirement is tested on each drive. A witness sees: {seen}. "
-        "What was seen is named in the remark of the reading."
+        "The contractor samples nothing: each requirement is tested on each drive. Sampling rule of the witness: "
+        f"{seen}. What was seen is named in the remark of the reading."
     )
 
 
