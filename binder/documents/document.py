@@ -38,6 +38,8 @@ class Document:
     digest : str
         Digest of everything that the document shows. Equal digest, equal document: it is neither
         read nor typeset again.
+    open_stops : int
+        Open stops on the drive of a packet: printed in its header, where others know nothing of them.
     """
 
     number: str
@@ -51,6 +53,7 @@ class Document:
     docname: str = ""
     landscape: bool = False
     digest: str = ""
+    open_stops: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,7 +71,7 @@ class Binder:
     findings : sequence of Finding
         All findings, for the log.
     open_stops : int
-        Printed on the cover and in every header when not 0.
+        Told on the cover and the start page, and in the header of all that is no packet, when not 0.
     people, instruments : sequence of tuple of str
         What a tablet offers to pick from: initials and name with role; tag, kind, and the day until which its
         calibration holds, yyyy-mm-dd or ''.

@@ -27,13 +27,11 @@ from binder.publishing.domain import binder_domain
 from binder.publishing.packet import PrintError
 from binder.publishing.page_memory import PageMemory
 from binder.publishing.pdf import PageSource, PdfResult, Progress, write_pdfs
+from binder.publishing.pictures import picture
 from binder.publishing.place import restore, sole_use, swap
-from binder.publishing.sheet_data import Picture
-from binder.publishing.typst import drawing_source
 
 #: Refusals of the system that making all pages afresh would only meet again.
 _HOPELESS = NO_ROOM | {errno.EACCES, errno.EPERM, errno.EROFS, errno.ENAMETOOLONG}
-_PICTURES = {".svg": "svg", ".png": "png", ".jpg": "jpg", ".jpeg": "jpg"}
 
 
 _STANDS = "what stood in the output folder before still stands"
@@ -273,7 +271,7 @@ def _page_source(app: Sphinx) -> PageSource:
         return f"{number}#{anchor}" if number else None
 
     def image(document: Document, uri: str) -> tuple[str, bytes] | None:
-        found = _picture(Path(app.srcdir), uri)
+        found = picture(Path(app.srcdir), uri)
         if found is None:
             raise BuildError(f"{document.number}: the picture {uri} is not an SVG, PNG or JPEG file of the project")
         return found
@@ -297,7 +295,7 @@ def _typeset(
     """Write all PDFs afresh into the work folder; the cache makes that cheap."""
     shutil.rmtree(work / "pdf", ignore_errors=True)
     site = binder.site
-    logo = _picture(project, site.logo_file) if site.logo_file else None
+    logo = picture(project, site.logo_file) if site.logo_file else None
     result = write_pdfs(
         binder,
         work / "pdf",
@@ -322,17 +320,6 @@ def _typeset(
             )
         )
     return result
-
-
-def _picture(project: Path, name: str) -> Picture | None:
-    """A picture of the project folder; None for anything outside it or of another kind."""
-    root = project.resolve()
-    path = (root / name).resolve()
-    kind = _PICTURES.get(path.suffix.lower())
-    if kind is None or not path.is_relative_to(root) or not path.is_file():
-        return None
-    content = path.read_bytes()
-    return kind, drawing_source(content.decode("utf-8")).encode() if kind == "svg" else content
 
 
 def _move_paths(result: PdfResult, old: Path, new: Path) -> None:

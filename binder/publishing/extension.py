@@ -25,7 +25,7 @@ from sphinx.util.docutils import SphinxDirective, SphinxRole
 from sphinx.util.typing import ExtensionMetadata
 
 from binder.documents import blocks
-from binder.documents.document import KINDS, Binder, Document
+from binder.documents.document import Binder, Document
 from binder.inventory.findings import Finding, Grade
 from binder.publishing.domain import BinderDomain, binder_domain
 from binder.publishing.html import setup_nodes, visit_formula
@@ -33,6 +33,7 @@ from binder.publishing.identity import sha256, software_digest
 from binder.publishing.page import PROJECT, fill_context
 from binder.publishing.pick_lists import write_pick_lists
 from binder.publishing.search import TradeSearch, drop_empty_words
+from binder.publishing.start_page import start_digest, start_page
 from binder.publishing.stubs import write_stubs
 
 logger = logging.getLogger(__name__)
@@ -148,22 +149,9 @@ def _digest(document: Document) -> str:
         document.status,
         document.issue_date,
         document.subject,
+        str(document.open_stops),
     )
     return sha256(software_digest(), *fields, document.digest)
-
-
-def _index_digest(binder: Binder) -> str:
-    """Digest of the start page: the list of documents."""
-    site = binder.site
-    return sha256(
-        software_digest(),
-        site.name,
-        site.binder_title,
-        site.owner,
-        site.contractor,
-        str(binder.open_stops),
-        *(part for d in binder.documents for part in (d.number, d.title, d.revision, d.status, d.subject, d.key)),
-    )
 
 
 def _outdated(
@@ -180,7 +168,7 @@ def _outdated(
         if d.docname in env.found_docs and domain.digests.get(d.docname) != _digest(d)
     ]
     root = env.config.root_doc
-    if root in env.found_docs and domain.digests.get(root, "") not in ("", _index_digest(domain.binder)):
+    if root in env.found_docs and domain.digests.get(root, "") not in ("", start_digest(domain.binder)):
         stale.append(root)
     return stale
 
@@ -203,6 +191,7 @@ def _navigation(_app: Sphinx, env: BuildEnvironment) -> list[str]:
         repr(order),
         repr(sorted(env.toctree_includes.items())),
         str(domain.binder.open_stops > 0 if domain.binder else ""),
+        repr([d.subject for d in domain.documents() if d.open_stops]),
     )
     if domain.data["navigation"] == now:
         return []
@@ -251,35 +240,10 @@ class BinderIndex(SphinxDirective):
         if domain.binder is None:
             return []
         binder = domain.binder
-        domain.digests[self.env.docname] = _index_digest(binder)
-        site = binder.site
-        pairs = [
-            ("Owner", site.owner),
-            ("Prepared by", site.contractor),
-            ("Status", site.status),
-            ("Revision", site.revision),
-            ("Code basis", f"{site.code_basis} {site.code_edition}".strip()),
-            ("Documents", str(len(binder.documents))),
-        ]
-        content: list[nodes.Node] = []
-        if site.invented:
-            content.append(
-                blocks.caution(
-                    "note", "Invented site", "Nothing in this binder is real: no plant, no person, no product."
-                )
-            )
-        if binder.open_stops:
-            content.append(
-                blocks.caution("stop", "Not fit for handover", f"Open stops: {binder.open_stops}. See the findings.")
-            )
-        content.append(blocks.key_values([(name, value) for name, value in pairs if value]))
-        content.append(blocks.section("Drives", blocks.document_list("packet", caption="Drives"), id="drives"))
-        others = [kind for kind in KINDS if kind != "packet"]
-        content.append(
-            blocks.section("Other documents", blocks.document_list(*others, caption="Other documents"), id="others")
-        )
-        content.append(self._order(binder))
-        return [blocks.section(site.binder_title or site.name, content, id="start")]
+        domain.digests[self.env.docname] = start_digest(binder)
+        page = start_page(binder, Path(self.env.srcdir))
+        page += self._order(binder)
+        return [page]
 
     def _order(self, binder: Binder) -> nodes.Node:
         """A hidden table of contents: it gives pages their order."""

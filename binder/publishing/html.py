@@ -107,13 +107,17 @@ def _document_list(w: Writer, node: own.document_list) -> str:
     tags = kinds == ["packet"]
     columns = [Column("Tag", header=True, kind="code")] if tags else []
     columns += [Column("Document", header=not tags, kind="code"), Column("Title"), Column("Rev"), Column("Status")]
+    stopped = tags and any(d.open_stops for d in documents)
+    columns += [Column("Open stops", kind="number")] if stopped else []
     rows: list[Row] = []
     for kind in kinds:
         rows += [Row((KINDS[kind],), kind, "group")] if len(kinds) > 1 else []
         for d in documents:
             if d.kind == kind:
                 tag = (Cell(d.subject, document=d.number),) if tags else ()
-                rows.append(Row((*tag, Cell(d.number, document=d.number), d.title, d.revision, d.status), d.key))
+                told = (Cell(d.number, document=d.number), d.title, d.revision, d.status)
+                stops = (str(d.open_stops) if d.open_stops else "",) if stopped else ()
+                rows.append(Row((*tag, *told, *stops), d.key, tone="stop" if stopped and d.open_stops else ""))
     caption = node["caption"] or "Documents"
     listed = own.data_table(columns=columns, rows=rows, caption=caption, filter=len(rows) > 15, ids=[])
     return table(w, listed)

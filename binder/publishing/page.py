@@ -37,7 +37,9 @@ def fill_context(
     if app.config.project == PROJECT:
         context["project"] = context["docstitle"] = site.binder_title or site.name
     context["binder_site"] = site
-    context["binder_stops"] = domain.binder.open_stops
+    packet = here is not None and here.kind == "packet"
+    context["binder_stops"] = here.open_stops if here and packet else domain.binder.open_stops
+    context["binder_stopped"] = [] if packet else [d for d in documents if d.open_stops]
     context["binder_document"] = here
     context["binder_pdf"] = (
         f"{app.config.binder_pdf_folder}/documents/{file_name(here.number)}"

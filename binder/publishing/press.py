@@ -24,6 +24,7 @@ from binder.publishing.sheet_data import (
     Picture,
     cover_fields,
     document_fields,
+    has_stops,
     keep_together,
     site_fields,
     text_width_mm,
@@ -150,7 +151,10 @@ class Press:
         """Where the cache keeps this document in this state."""
         identity = content or document.digest
         key = sha256(
-            software_digest(), fonts_digest(), json.dumps([asdict(document), self.site], sort_keys=True), identity
+            software_digest(),
+            fonts_digest(),
+            json.dumps([asdict(document), self.site, has_stops(self.binder, document)], sort_keys=True),
+            identity,
         )
         return self.cache / f"{document.key}-{key[:32]}.pdf"
 
@@ -208,7 +212,7 @@ class Press:
             translator = Translator(document.number, width, documents=listing)
             body = self.binder.body(document)
         blocks = keep_together(self._blocks(translator, document, body))
-        fields = document_fields(document, translator.text)
+        fields = document_fields(self.binder, document, translator.text)
         if document.kind == "front":
             fields["cover"] = cover_fields(self.binder, self.logo, translator.text)
         whole = document.kind not in {"page", "front"} and bool(document.digest)

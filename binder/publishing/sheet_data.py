@@ -33,7 +33,7 @@ def text_width_mm(binder: Binder, document: Document) -> float:
 
 
 def site_fields(binder: Binder) -> dict[str, Any]:
-    """What every sheet shows of the site; of the open stops only that there are some.
+    """What every sheet shows of the site.
 
     Whatever stands here makes every document new when it changes, so it holds no more than the
     header and the title block print.
@@ -48,11 +48,10 @@ def site_fields(binder: Binder) -> dict[str, Any]:
         "keywords": "commissioning binder",
         "lang": "en",
         "paper": "us-letter" if site.paper == "Letter" else "a4",
-        "stops": binder.open_stops > 0,
     }
 
 
-def document_fields(document: Document, clean: Callable[[str], str]) -> dict[str, Any]:
+def document_fields(binder: Binder, document: Document, clean: Callable[[str], str]) -> dict[str, Any]:
     """The document's own part; `clean` makes a text printable and remembers what it could not."""
     draft = any(word in document.status.lower() for word in _DRAFT_WORDS)
     return {
@@ -66,7 +65,16 @@ def document_fields(document: Document, clean: Callable[[str], str]) -> dict[str
         "landscape": document.landscape,
         "watermark": clean(document.status) if draft else "",
         "tab": _tab(document),
+        "stops": has_stops(binder, document),
     }
+
+
+def has_stops(binder: Binder, document: Document) -> bool:
+    """Whether a document's header warns: a packet of its own open stops, all others of those of the binder.
+
+    A stop on one drive leaves the packets of the others as they are.
+    """
+    return document.open_stops > 0 if document.kind == "packet" else binder.open_stops > 0
 
 
 def cover_fields(binder: Binder, logo: Picture | None, clean: Callable[[str], str]) -> dict[str, Any]:
@@ -98,6 +106,9 @@ def cover_fields(binder: Binder, logo: Picture | None, clean: Callable[[str], st
         "pairs": [[name, clean(value)] for name, value in pairs if value],
         "disclaimer": clean(site.disclaimer),
         "stop_count": binder.open_stops,
+        "stops": [
+            [clean(d.subject), f"x-doc:{d.number}#findings", d.open_stops] for d in binder.documents if d.open_stops
+        ],
     }
 
 

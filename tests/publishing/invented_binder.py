@@ -5,6 +5,7 @@ from __future__ import annotations
 import hashlib
 from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 from docutils import nodes
 
@@ -237,6 +238,7 @@ def packet(number: str, tag: str, other: str, note: str) -> list[nodes.Node]:
             b.qr("OWW-P-101", "Document OWW-P-101"),
             id="typed",
         ),
+        b.section("Findings", b.paragraph("As the findings of the site."), id="findings"),
     ]
 
 
@@ -268,7 +270,7 @@ def invented_binder(
     bodies: dict[str, list[nodes.Node]] = {}
     documents: list[Document] = []
 
-    def add(number: str, title: str, kind: str, key: str, subject: str = "", digest: str = "", **more: bool) -> None:
+    def add(number: str, title: str, kind: str, key: str, subject: str = "", digest: str = "", **more: Any) -> None:
         documents.append(
             Document(
                 number,
@@ -293,6 +295,7 @@ def invented_binder(
             f"k{n + 31:04}",
             f"P-{101 + n}",
             (note if n == 0 else "") + numbers[(n + 1) % packets],  # it names the next packet
+            open_stops=stops if n == 0 else 0,
         )
     add("OWW-X-001", "Drive schedule", "schedule", "drives", digest=str(drives), landscape=True)
     if pages:

@@ -85,6 +85,23 @@ def test_every_sheet_carries_number_revision_status_and_count(made: tuple[PdfRes
             assert "NOTFITFORHANDOVER" in text
 
 
+def test_a_packet_warns_of_its_own_stops_alone(made: tuple[PdfResult, Path]) -> None:
+    warned = {n: "NOTFITFORHANDOVER" in file_text(path) for n, path in made[0].files.items()}
+    assert warned == {
+        "OWW-B-001": True, "OWW-S-001": True, "OWW-P-101": True, "OWW-P-102": False, "OWW-P-103": False,
+        "OWW-X-001": True,
+    }  # fmt: skip
+    with pikepdf.open(made[0].files["OWW-B-001"]) as pdf:
+        assert "1openstop:seethefindings.OnP-101." in plain(page_text(pdf.pages[0]))
+        assert "OWW-P-101#findings" in [str(a.A.D) for a in pdf.pages[0].Annots]
+
+
+def test_a_stop_on_one_drive_leaves_the_other_packets(made: tuple[PdfResult, Path]) -> None:
+    _, folder = made
+    free = write_pdfs(invented_binder(packets=3, stops=0), folder / "free", cache_dir=folder / "cache", jobs=1)
+    assert free.typeset == ["OWW-S-001", "OWW-P-101", "OWW-X-001", "OWW-B-001"]
+
+
 def test_the_running_head_says_the_tag_once_and_a_code_has_its_words(tmp_path: Path) -> None:
     binder = invented_binder(packets=1)
     named = [replace(d, title=f"{d.subject} Weir pump") if d.subject else d for d in binder.documents]
