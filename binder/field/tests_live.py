@@ -13,9 +13,12 @@ from binder.field.energies import has_bypass
 from binder.field.sheets import TestLine
 from binder.field.sweep import poles_of
 from binder.field.tests_dead import Item, months_without_power, reforming
+from binder.field.tests_schemes import CONTROLS, UNCOUPLED, scheme_lines
 from binder.settings.functions import FUNCTIONS
 from binder.wiring.expected import SUPPLY_TOLERANCE_V, SUPPLY_V
 
+#: Earthings of which a single phase is taken between a line and the neutral.
+_NEUTRAL = frozenset({"TN-S", "TN-C", "TN-C-S", "TT"})
 _TO_EARTH = {
     "solid wye": "three equal, line volts over 1.73",
     "TN-S": "three equal, line volts over 1.73",
@@ -23,6 +26,7 @@ _TO_EARTH = {
     "TN-C-S": "three equal, line volts over 1.73",
     "TT": "three equal, line volts over 1.73",
     "corner grounded delta": "one near 0, two at line volts",
+    "center-tapped single-phase": "two at half the line volts",
     "center-tapped delta": "two at half the line volts, one high",
     "IT": "wandering: not earthed",
     "ungrounded delta": "wandering: not earthed",
@@ -44,12 +48,15 @@ def energize(bench: Bench) -> Iterator[Item]:
     """First energization, motor cables off or coupling apart."""
     yield from _line_volts(bench)
     earthing = bench.supply.earthing if bench.supply else ""
+    one_line = bench.supply is not None and bench.supply.phases == 1 and earthing in _NEUTRAL
     for phase in _phases(bench):
         yield measured(
             f"E2.L{phase}",
             f"Line L{phase} to earth",
             "V",
-            expected=_TO_EARTH.get(earthing, "pattern tells the earthing"),
+            expected="one at line volts, the neutral near 0"
+            if one_line
+            else _TO_EARTH.get(earthing, "pattern tells the earthing"),
             limit="record; compare with jumper line W7",
         )
     yield check(
@@ -124,7 +131,7 @@ def _line_volts(bench: Bench) -> Iterator[Item]:
             high=high,
             expected=nominal,
             source=source,
-            condition="at the disconnect, before closing",
+            condition=f"at the {bench.isolator_word}, before closing",
             severity="A",
         )
     if len(pairs) == 3:
@@ -241,6 +248,7 @@ def controls(bench: Bench) -> Iterator[Item]:
             )
     yield from _restart(bench)
     yield from _presets(bench)
+    yield from scheme_lines(bench, CONTROLS)
     yield from _hazards(bench)
 
 
@@ -342,7 +350,7 @@ def uncoupled(bench: Bench) -> Iterator[Item]:
             "Direction in bypass",
             "as in drive mode",
             severity="A",
-            condition="drive right, bypass wrong: swap two line conductors at the disconnect",
+            condition=f"drive right, bypass wrong: swap two line conductors at the {bench.isolator_word}",
         )
     else:
         yield "U2 direction in bypass: no bypass in the inventory"
@@ -381,3 +389,4 @@ def uncoupled(bench: Bench) -> Iterator[Item]:
     )
     yield measured("U5", "Bearing above ambient, settled", "K", high=40, condition="1 h small, 4 h large")
     yield measured("U6", "Vibration at its worst speed", "mm/s", condition="rms, 10 to 1000 Hz; baseline")
+    yield from scheme_lines(bench, UNCOUPLED)

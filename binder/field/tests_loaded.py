@@ -9,6 +9,7 @@ from binder.field.bench import MEMORY, PRACTICE, Bench, check, measured, plain, 
 from binder.field.energies import has_bypass
 from binder.field.sweep import references
 from binder.field.tests_dead import Item
+from binder.field.tests_schemes import PROCESS, TRIPS, scheme_lines
 from binder.settings.restart import rule
 
 _SAFETY = "IEC 61800-5-2; ISO 13849-2"
@@ -235,6 +236,7 @@ def trips(bench: Bench) -> Iterator[Item]:
         f"{count or 'number not in the inventory'}; never on short circuit, earth fault, safety",
         proves=("fault_reset_count", "fault_reset_delay"),
     )
+    yield from scheme_lines(bench, TRIPS)
     yield check("T14", "Every value lowered for a test", "restored and read back; defeat list empty", severity="A")
 
 
@@ -402,6 +404,7 @@ def bypass(bench: Bench) -> Iterator[Item]:
 
 def process(bench: Bench) -> Iterator[Item]:
     """Process control: feedback, direction, sleep, loss."""
+    yield from scheme_lines(bench, PROCESS)
     if "process control" not in bench.schemes:
         yield "Q1 to Q5 process control: no such scheme in the inventory"
         return

@@ -7,7 +7,22 @@ import re
 from dataclasses import replace
 
 import pytest
-from field_site import DRIVE, MODEL, MOTOR, SETTINGS, TAG, WIRING, figures, line, on_bench, pack_of, setting, site
+from field_site import (
+    DRIVE,
+    MODEL,
+    MOTOR,
+    POT,
+    RUN,
+    SETTINGS,
+    TAG,
+    WIRING,
+    figures,
+    line,
+    on_bench,
+    pack_of,
+    setting,
+    site,
+)
 
 from binder.engineering.tables import load
 from binder.field.sheets import GATES
@@ -15,6 +30,7 @@ from binder.field.tests import STAGES
 from binder.field.tests import test_sheets as make_sheets
 from binder.field.tests_dead import reforming
 from binder.field.tests_loaded import detectable, vibration_limit
+from binder.field.tests_schemes import CONTROLS, PROCESS, TRIPS, UNCOUPLED, SchemeTest
 from binder.inventory.quantities import measure
 from binder.inventory.records import Control, Isolator, NetworkNode, Supply
 from binder.settings.table import RestartHazard
@@ -238,6 +254,17 @@ def test_what_a_test_takes_out_of_action_stands_on_the_defeat_list_with_what_put
     assert "Q40 back to 27.0 A and read back" in line(pack_of(site()), "T2").expected
     lifting = [x for x in pack_of(site()).lines if "defeat list until" in x.condition or "lift its wire" in x.what]
     assert all(x.defeat for x in lifting)
+
+
+@pytest.mark.parametrize("test", [*CONTROLS, *UNCOUPLED, *TRIPS, *PROCESS], ids=lambda t: f"{t.id} {t.scheme}")
+def test_a_scheme_brings_its_line_and_without_it_says_so(test: SchemeTest) -> None:
+    used = pack_of(site(controls=(POT, RUN, Control(TAG, test.scheme))))
+    assert line(used, test.id).expected == test.expected
+    blank = pack_of(site())
+    assert not [x for x in blank.lines if x.id == test.id]
+    told = [why for sheet in blank.sheets for why in sheet.left_out if f"{test.id} {test.scheme}" in why]
+    assert len(told) == 1
+    assert told[0].endswith(": no such scheme in the inventory")
 
 
 def test_nothing_is_asked_that_cannot_be_done_on_a_cold_drive() -> None:
