@@ -78,6 +78,7 @@ def _wiring(symbols: Symbols) -> list[Shown]:
         ("terminal", TerminalCell("-X1", "8", "8", body=8.0)),
         ("terminal of three conductors", TerminalCell("-X1", "9", "9", body=10.0, tracks=2.0, depth=9.2)),
         ("bridge", Bridge(PITCH)),
+        ("bridge over a terminal between", Bridge(2 * PITCH, [PITCH])),
         ("rail", Rail((0, 0), (0, PITCH), 8.0, "102")),
         ("mechanical link", Link((0, 0), (0, PITCH), 6.0)),
         ("sheath", Sheath(PITCH)),

@@ -128,17 +128,18 @@ class Notes:
         text = printable(text)
         if width(text, size, bold=bold) <= room:
             return text
-        return _cut(text, room, size, f"…{self._mark(text)}", bold=bold)
+        return _cut(text, room, size, f"…{self.mark(text)}", bold=bold)
 
     def wrap(self, text: str, room: float, size: float, *, lines: int = 3) -> list[str]:
         """Break text at spaces as `wrap` does; the last line of a cut text ends with the number of its note."""
         whole = " ".join(word for word in printable(text).split(" ") if word)
         made = wrap(text, room, size, lines=lines)
         if " ".join(made) != whole:
-            made[-1] = _cut(made[-1].rstrip("…"), room, size, f"…{self._mark(whole)}")
+            made[-1] = _cut(made[-1].rstrip("…"), room, size, f"…{self.mark(whole)}")
         return made
 
-    def _mark(self, text: str) -> str:
+    def mark(self, text: str) -> str:
+        """Take a text as a note and return its number as printed, '[1]'."""
         if text not in self.texts:
             self.texts.append(text)
         return f"[{self.texts.index(text) + 1}]"

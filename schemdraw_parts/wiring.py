@@ -14,6 +14,8 @@ from schemdraw_parts.text import width
 FLAG_HEIGHT = 3.4
 CELL_HEIGHT = 4.6
 _POINT = 1.4
+#: Radius of a bridge's jump over a terminal that it does not join.
+_HOP = 0.8
 
 
 def flag_width(text: str) -> float:
@@ -124,11 +126,28 @@ class TerminalCell(Part):
 
 
 class Bridge(Part):
-    """A strip piece between two terminals: a thick bar with a dot at each end."""
+    """A strip piece between two terminals: a thick bar with a dot at each end.
 
-    def __init__(self, length: float) -> None:
+    Parameters
+    ----------
+    length : float
+        From the first to the last conductor. [mm]
+    passed : sequence of float
+        Heights of terminals that it passes without joining them: the bar jumps over each. [mm]
+
+    Notes
+    -----
+    No anchors: it stands on the cells of a strip.
+    """
+
+    def __init__(self, length: float, passed: Sequence[float] = ()) -> None:
         super().__init__()
-        self.line((0, 0), (0, length), pen=1.5 * HEAVY)
+        level = 0.0
+        for y in sorted(passed):
+            self.line((0, level), (0, y - _HOP), pen=1.5 * HEAVY)
+            self.arc(0, y, _HOP, 90, 270, pen=1.5 * HEAVY)
+            level = y + _HOP
+        self.line((0, level), (0, length), pen=1.5 * HEAVY)
         self.ring(0, 0, 0.6, filled=True)
         self.ring(0, length, 0.6, filled=True)
 
@@ -228,17 +247,24 @@ class Chart(Part):
     columns : float
         Width of a position's column. [mm]
     symbols : Symbols
+    corner : str
+        Written in the empty corner: the number of a note.
+
+    Notes
+    -----
+    No anchors: it stands beside the device.
     """
 
     ROW = 3.9
 
     def __init__(self, tag: str, positions: Sequence[str], contacts: Sequence[tuple[str, Sequence[bool]]], *,
-                 columns: float, symbols: Symbols = Symbols.IEC) -> None:
+                 columns: float, symbols: Symbols = Symbols.IEC, corner: str = "") -> None:
         super().__init__(tag)
         ring = symbols is Symbols.NORTH_AMERICAN
         head = chart_head(contacts)
         right, bottom = head + columns * len(positions), self.ROW * (len(contacts) + 1)
         self.box(0, 0, right, bottom, pen=THIN)
+        self.write(corner, head / 2, self.ROW / 2, size=SMALL, align="center", middle=True)
         for i in range(len(positions)):
             self.line((head + columns * i, 0), (head + columns * i, bottom), pen=THIN)
         for i, position in enumerate(positions):

@@ -161,12 +161,14 @@ def _words(sheet: ControlSheet, unit: Unit, y: float) -> None:
     positions, rows = chart_of(device)
     if rows and unit.part == 1:
         total, pitch = chart_width(positions, rows)
-        x, top = RIGHT - 2.0 - total, y - 1.9
+        x, top, corner = RIGHT - 2.0 - total, y - 1.9, ""
         if columns.economy.chart_below:
             x, top = columns.text, y + 2.2 + LINE_PITCH * len(wrapped)
             pitch = min(pitch, (columns.text_room - chart_head(rows)) / len(positions))
-            positions = tuple(notes.fit(p, pitch - 1.2, SMALL) for p in positions)
-        chart = Chart(device.tag, positions, rows, columns=pitch, symbols=sheet.symbols)
+            if any(width(p, SMALL) > pitch - 1.2 for p in positions):
+                corner = notes.mark(f"{device.tag}: {', '.join(f'{n} {p}' for n, p in enumerate(positions, start=1))}")
+                positions = tuple(str(n) for n in range(1, len(positions) + 1))
+        chart = Chart(device.tag, positions, rows, columns=pitch, symbols=sheet.symbols, corner=corner)
         sheet.figure.place(chart, x, top, kind="chart")
 
 

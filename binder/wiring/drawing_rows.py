@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from binder.wiring.connections import Connection, End
+from binder.wiring.connections import Connection, End, Kind
 from binder.wiring.drawing_columns import cable_name, core_label, screen_label, strip_caption, wire_label
 from binder.wiring.drawing_sheet import ControlSheet, Point
 from binder.wiring.joins import Stand
@@ -31,10 +31,15 @@ def draw_strips(sheet: ControlSheet) -> None:
         sheet.keep("left", row.strip, stand.y, part, row.strip.terminal)
         sheet.keep("right", row.strip, stand.y, part, f"{row.strip.terminal}>")
     height = {s.row.strip: s.y for s in sheet.stands if s.row is not None and s.row.strip is not None}
+    number = {e: c.potential for c in sheet.wiring.connections if c.kind is not Kind.SCREEN for e in (c.a, c.b)}
     for record, track in sheet.rows.bridges:
         top, bottom = sorted((height[record.a], height[record.b]))
         x = columns.strip + columns.strip_body - columns.tracks + 2.0 * track + 1.0
-        sheet.figure.place(Bridge(bottom - top), x, top, kind="bridge", record=record.id)
+        passed = [
+            y - top for end, y in height.items()
+            if end is not None and top < y < bottom and number.get(end) != record.potential
+        ]  # fmt: skip
+        sheet.figure.place(Bridge(bottom - top, passed), x, top, kind="bridge", record=record.id)
 
 
 def draw_rows(sheet: ControlSheet) -> None:

@@ -12,6 +12,7 @@ from pathlib import Path
 
 import pytest
 import schemdraw
+from schemdraw.segments import SegmentArc, SegmentCircle
 
 from schemdraw_parts.base import Part
 from schemdraw_parts.contacts import OPERATORS, Changeover, Contact
@@ -21,7 +22,7 @@ from schemdraw_parts.gallery import FAMILIES, gallery, main
 from schemdraw_parts.instruments import Block, Coil, Lamp, Potentiometer, TwoTerminal
 from schemdraw_parts.main_circuit import BODY, DrivePower, Fuses, Motor, Supply
 from schemdraw_parts.style import PITCH, POLE, Symbols
-from schemdraw_parts.wiring import Chart, Flag, TerminalCell, flag_width
+from schemdraw_parts.wiring import Bridge, Chart, Flag, TerminalCell, flag_width
 
 SVG = "{http://www.w3.org/2000/svg}"
 
@@ -156,3 +157,12 @@ def test_the_gallery_is_written_to_a_folder(tmp_path: Path, monkeypatch: pytest.
     monkeypatch.setattr("sys.argv", ["gallery", str(tmp_path / "parts")])
     main()
     assert len(list((tmp_path / "parts").glob("*.svg"))) == 2 * len(FAMILIES)
+
+
+def test_a_bridge_jumps_over_what_it_does_not_join() -> None:
+    plain, jumping = Bridge(3 * PITCH), Bridge(3 * PITCH, [PITCH])
+    assert not [s for s in plain.segments if isinstance(s, SegmentArc)]
+    (hop,) = [s for s in jumping.segments if isinstance(s, SegmentArc)]
+    assert hop.center == (0, -PITCH)
+    dots = [s.center[1] for s in jumping.segments if isinstance(s, SegmentCircle)]
+    assert dots == [0, -3 * PITCH]

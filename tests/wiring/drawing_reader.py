@@ -160,10 +160,10 @@ class _Reading:
 
     def _piece(self, group: Group) -> Drawn:
         """A bracket beside the drive's cells or a bar over strip cells: what lies level with its ends."""
-        points = group.strokes[0].points
+        levels = [y for s in group.strokes if not s.filled for _, y in s.points]
         kind = "drive" if group.kind == "link" else "terminal"
         ends = []
-        for _, y in (points[0], points[-1]):
+        for y in (min(levels), max(levels)):
             level = [c.name for c in self.cells if c.group.kind == kind and self._level_cell(c, y)]
             ends.append(level[0] if len(level) == 1 else f"?{len(level)} cells at {y:.1f}")
         return Drawn(frozenset(ends), group.kind, "".join(t.text for t in group.texts), piece=True)
