@@ -13,12 +13,15 @@ from binder.wiring.drawing_devices import draw_devices, draw_frames
 from binder.wiring.drawing_drive import draw_drive
 from binder.wiring.drawing_rows import draw_cables, draw_rows, draw_strips
 from binder.wiring.drawing_sheet import ControlSheet, shield_word
+from binder.wiring.joins import TOP
 from binder.wiring.lanes import Layout, lay_out
-from binder.wiring.sheet import SHEET_HEIGHT, SHEET_WIDTH, DrawingSheet
+from binder.wiring.sheet import BAND, SHEET_HEIGHT, SHEET_WIDTH, DrawingSheet
+from binder.wiring.zones import COLUMNS, ROW, zones_of
 from schemdraw_parts.figure import SheetFigure
 from schemdraw_parts.style import SMALL, TAG, Symbols
 from schemdraw_parts.text import width, wrap
 from schemdraw_parts.wiring import Lines
+from schemdraw_parts.zones import ZoneGrid
 
 TITLE = "Control wiring"
 #: Room for words asked for and the step of economy allowed for it; at the last one words are cut. [mm]
@@ -27,7 +30,7 @@ _ATTEMPTS = ((40.0, 0), (30.0, 0), (30.0, 1), (30.0, 2), (26.0, 3), (26.0, 4), (
 _MOST_RESERVE = 60.0
 _NOTE_PITCH = 3.4
 _LONGEST, _MOST_NOTES = 6, 16
-_NOTE = "Contacts shown without power. A flag names the other end of the conductor; /n = sheet n. Conductor: "
+_NOTE = "Contacts shown without power. A flag names the other end of the conductor; /2.C4 = sheet 2, zone C4. Conductor: "
 
 
 def symbols_of_site(inventory: Inventory) -> Symbols:
@@ -106,7 +109,9 @@ def _sheet(wiring: Wiring, drive: Drive, layout: Layout, columns: Columns, numbe
     key = "control-" + re.sub(r"[^A-Za-z0-9]+", "-", f"{drive.origin.key or drive.tag}") + f"-{number}"
     title = f"{TITLE} of {drive.tag}, sheet {number} of {count}"
     figure = SheetFigure(SHEET_WIDTH, height, key=key, title=title, description=alt)
-    sheet = ControlSheet(figure, wiring, layout, rows, columns, number, symbols)
+    strip = (columns.strip, columns.strip + columns.strip_body)
+    zones = zones_of(layout, columns.panel, strip, columns.device)
+    sheet = ControlSheet(figure, wiring, layout, rows, columns, number, symbols, zones)
     place = wiring.inside[0] if wiring.inside else drive.panel
     draw_frames(sheet, f"Enclosure {place}".strip())
     draw_drive(sheet)
@@ -116,8 +121,9 @@ def _sheet(wiring: Wiring, drive: Drive, layout: Layout, columns: Columns, numbe
     draw_rows(sheet)
     if len(columns.strips) == 1 and any(s.row is not None and s.row.strip is not None for s in rows.stands):
         heading = Lines([(columns.strips[0], TAG, True)], tag=columns.strips[0], align="center")
-        figure.place(heading, columns.strip + columns.strip_body / 2, 8.2, kind="strip name")
+        figure.place(heading, columns.strip + columns.strip_body / 2, TOP - 1.8, kind="strip name")
     _foot(sheet, drive, count, reference)
+    grid(figure, rows.bottom + 2.2)
     return DrawingSheet(TITLE, number, count, figure.svg(), SHEET_WIDTH, figure.sheet_height, alt)
 
 
@@ -134,6 +140,12 @@ def _foot(sheet: ControlSheet, drive: Drive, count: int, reference: str) -> None
     rail = " ".join(x for x in (across, colour) if x not in said)
     note += f" Right of the symbols: {rail}." if rail and sheet.rows.rails else ""
     foot(sheet.figure, note, f"{TITLE} · {drive.tag} · sheet {sheet.number} of {count}", reference, y)
+
+
+def grid(figure: SheetFigure, bottom: float) -> None:
+    """Place the bands of the zones, down to `bottom`. [mm]"""
+    part = ZoneGrid(SHEET_WIDTH, bottom, columns=COLUMNS, row=ROW, band=BAND)
+    figure.place(part, kind="zones")
 
 
 def foot(figure: SheetFigure, note: str, name: str, reference: str, y: float) -> None:

@@ -9,8 +9,9 @@ from binder.wiring.connections import Connection, Device, DriveTerminal, End, Ki
 from binder.wiring.lanes import Layout
 from binder.wiring.rows import Row, Unit, other_end
 from binder.wiring.screens import INSULATED
-from binder.wiring.sheet import SHEET_WIDTH
+from binder.wiring.sheet import BAND, SHEET_WIDTH
 from binder.wiring.vocabulary import function_name, terminal_label
+from binder.wiring.zones import Zones, widest_reference
 from schemdraw_parts.contacts import REACH
 from schemdraw_parts.drive import BlockColumns, Cell, block_columns
 from schemdraw_parts.instruments import block_width
@@ -19,7 +20,7 @@ from schemdraw_parts.text import width, wrap
 from schemdraw_parts.wiring import Chart, chart_width, flag_width
 
 #: Outer edge of the enclosure's frame and of the device frames. [mm]
-LEFT, RIGHT = 1.0, SHEET_WIDTH - 1.0
+LEFT, RIGHT = BAND + 1.0, SHEET_WIDTH - 1.0
 #: Room of one bridge track inside a strip cell. [mm]
 _TRACK = 2.0
 #: Distance of the lines of a device's words. [mm]
@@ -143,11 +144,11 @@ def economies(wiring: Wiring) -> list[Economy]:
     return [replace(step, alone=alone) for step in steps]
 
 
-def flag_text(layout: Layout, record: Connection, end: End, sheet: int) -> str:
-    """What a flag at `end` on this sheet says: the other end, and its sheet when it is another one."""
+def flag_text(zones: Zones, record: Connection, end: End, sheet: int) -> str:
+    """What a flag at `end` on this sheet says: the other end, and its sheet and zone when it is another sheet."""
     other = other_end(record, end)
-    there = layout.where.get((record.id, other), sheet)
-    return str(other) if there == sheet else f"{other} /{there}"
+    there, zone = zones.get((record.id, other), (sheet, ""))
+    return str(other) if there == sheet else f"{other} /{there}.{zone}"
 
 
 def unit_height(unit: Unit, room: float, economy: Economy) -> float:
@@ -248,6 +249,7 @@ def _cell(terminal: DriveTerminal) -> Cell:
 
 def _panel(layout: Layout, rows: list[Row], economy: Economy) -> tuple[float, float]:
     """Widest label and widest flag of the panel column."""
+    says = widest_reference(layout)
     labels, flags = [8.0], [0.0]
     for row in rows:
         if row.in_panel:
@@ -256,17 +258,18 @@ def _panel(layout: Layout, rows: list[Row], economy: Economy) -> tuple[float, fl
             here = row.strip or row.port
             loose = ([] if row.straight else lefts) + row.more_left
             if here is not None:
-                flags += [flag_width(f"{other_end(r, here)} /9") for r in loose]
+                flags += [flag_width(says(r, here)) for r in loose]
     for index, stubs in layout.plan.stubs.items():
         terminal = layout.plan.terminals[index]
         ends = {End(layout.plan.designation, terminal.number), End(layout.plan.designation, terminal.label)}
         labels += [width(wire_label(r, economy), TEXT) for r in stubs]
-        flags += [flag_width(f"{r.b if r.a in ends else r.a} /9") for r in stubs]
+        flags += [flag_width(says(r, r.a if r.a in ends else r.b)) for r in stubs]
     return max(labels), max(flags)
 
 
 def _cable(layout: Layout, rows: list[Row], economy: Economy, shield: str) -> tuple[float, float]:
     """Widest label of the cable column, and the room that column needs."""
+    says = widest_reference(layout)
     labels, rooms = [6.0], [16.0]
     far = 0.0
     for row in rows:
@@ -279,7 +282,7 @@ def _cable(layout: Layout, rows: list[Row], economy: Economy, shield: str) -> tu
         for record, end in flagged:
             if record is not None and end is not None:
                 words = width(core_label(record, economy), TEXT)
-                rooms.append(words + flag_width(f"{other_end(record, end)} /9") + 5.0)
+                rooms.append(words + flag_width(says(record, end)) + 5.0)
         if row.cable:
             rooms.append(width(cable_name(layout.plan.cables.get(row.cable), row.cable, shield=shield), SMALL) + 1.0)
         if row.screen is not None:

@@ -9,8 +9,9 @@ from binder.wiring.drawing_columns import LINE_PITCH, RIGHT, chart_of, rail_labe
 from binder.wiring.drawing_sheet import ControlSheet
 from binder.wiring.joins import Stand
 from binder.wiring.rows import Unit
-from binder.wiring.sheet import SHEET_WIDTH
+from binder.wiring.sheet import BAND, SHEET_WIDTH
 from binder.wiring.symbols import Symbol
+from binder.wiring.zones import zone
 from schemdraw_parts.base import Part
 from schemdraw_parts.contacts import Contact, Rows
 from schemdraw_parts.instruments import (
@@ -173,7 +174,7 @@ def _words(sheet: ControlSheet, unit: Unit, y: float) -> None:
 
 
 def _cross(sheet: ControlSheet, unit: Unit) -> str:
-    """Where the other parts of a cut device stand: 'coil /1, 13-14 /2'."""
+    """Where the other parts of a cut device stand: 'coil /B6, 13-14 /2.C6'."""
     if unit.parts == 1 or unit.device is None:
         return ""
     found = []
@@ -181,10 +182,11 @@ def _cross(sheet: ControlSheet, unit: Unit) -> str:
         others = dict.fromkeys(
             id(s.unit) for s in rows.stands if s.unit and s.unit.device is unit.device and s.unit is not unit
         )  # fmt: skip
-        named = {id(s.unit): s.unit for s in rows.stands if s.unit}
-        for other in (named[key] for key in others):
+        named = {id(s.unit): (s.unit, s.y) for s in reversed(rows.stands) if s.unit}
+        for other, y in (named[key] for key in others):
             what = ", ".join("-".join(s.terminals) if s.kind == "contact" else s.kind for s in other.symbols)
-            found.append(f"{'ports' if what == 'block' else what} /{number}")
+            place = "" if number == sheet.number else f"{number}."
+            found.append(f"{'ports' if what == 'block' else what} /{place}{zone(sheet.columns.device, y)}")
     return ", ".join(found)
 
 
@@ -204,8 +206,8 @@ def _rails(sheet: ControlSheet, anchors: dict[End, tuple[float, float]]) -> None
 def draw_frames(sheet: ControlSheet, enclosure: str) -> None:
     """Frames of the places, and the boundary of the enclosure that steps round what it holds."""
     columns, bottom = sheet.columns, sheet.rows.bottom + 1.8
-    left, edge, out = 0.3, columns.boundary, SHEET_WIDTH - 0.3
-    outline = [(left, 1.0), (edge, 1.0)]
+    left, edge, out, upper = BAND + 0.9, columns.boundary, SHEET_WIDTH - 0.3, BAND + 1.0
+    outline = [(left, upper), (edge, upper)]
     for frame in sheet.rows.frames:
         x, right = columns.device - 1.0, RIGHT - 1.0
         corners = [(x, frame.top), (right, frame.top), (right, frame.bottom), (x, frame.bottom), (x, frame.top)]
@@ -221,14 +223,14 @@ def draw_frames(sheet: ControlSheet, enclosure: str) -> None:
     if outline[-1][0] == edge and outline[-1][1] > bottom - 2.0 and len(outline) > 2:
         outline.pop()
         outline[-1] = (out, bottom)
-        outline += [(left, bottom), (left, 1.0)]
+        outline += [(left, bottom), (left, upper)]
     else:
-        outline += [(edge, bottom), (left, bottom), (left, 1.0)]
+        outline += [(edge, bottom), (left, bottom), (left, upper)]
     edge_of_name = columns.strip if len(columns.strips) == 1 else columns.boundary
     room = edge_of_name - columns.panel - 3.0
     if width(enclosure, TAG, bold=True) > room:
         enclosure = enclosure.removeprefix("Enclosure ")
     enclosure = sheet.figure.notes.fit(enclosure, room, TAG, bold=True)
-    sheet.figure.place(Frame(outline, enclosure, (columns.panel + 2.0, 5.0)), kind="place")
+    sheet.figure.place(Frame(outline, enclosure, (columns.panel + 2.0, BAND + 5.0)), kind="place")
 
 

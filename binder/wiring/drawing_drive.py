@@ -7,11 +7,12 @@ from collections import defaultdict
 from binder.wiring.drawing_columns import LEFT, relays_of, wire_label
 from binder.wiring.drawing_sheet import ControlSheet
 from binder.wiring.lanes import ABOVE, BELOW, IDLE
+from binder.wiring.sheet import BAND
 from binder.wiring.vocabulary import function_name, terminal_label
 from schemdraw_parts.drive import RELAY, TRACK, Cell, ControlTerminals, LinkBracket, RelayContact
 
 #: Upper edge of the block. [mm]
-BLOCK_TOP = 2.5
+BLOCK_TOP = BAND + 2.5
 
 
 def draw_drive(sheet: ControlSheet) -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
+from html import escape
 
 from binder.inventory.records import Drive, Inventory
 from binder.wiring.connections import Device, Wiring
@@ -12,7 +13,8 @@ from binder.wiring.drawing import foot, symbols_of_site
 from binder.wiring.drawing_devices import operator_of
 from binder.wiring.ladder import Element, Joint, Ladder, Rung, ladders, line_of
 from binder.wiring.sheet import SHEET_HEIGHT, SHEET_WIDTH, DrawingSheet
-from schemdraw_parts.figure import SheetFigure
+from binder.wiring.zones import zone
+from schemdraw_parts.figure import UNITS, SheetFigure
 from schemdraw_parts.ladder import (
     BODY,
     InLine,
@@ -37,8 +39,8 @@ _PITCH = 15.5
 _HEAD, _FOOT = 17.0, 11.4
 _LINE = 3.4
 _NOTE = (
-    "Without power. Lines are numbered at the left; (n) below a contact = line of its coil, /n = sheet n of the "
-    "control wiring. Same wire numbers as there."
+    "Without power. Lines are numbered at the left; (n) below a contact = line of its coil, /2.C4 = sheet 2, "
+    "zone C4 of the control wiring. Same wire numbers as there."
 )
 
 Where = Callable[[str, Sequence[str]], str]
@@ -91,11 +93,17 @@ def ladder_sheets(wiring: Wiring, inventory: Inventory, drive: Drive, control: S
 
 
 def _finder(control: Sequence[DrawingSheet]) -> Where:
-    """Sheet of the control wiring that shows a terminal: '/2', '' when none does."""
+    """Sheet and zone of the control wiring that show a terminal: '/2.C4', '' when none does."""
 
     def where(tag: str, marks: Sequence[str]) -> str:
-        needles = [f'data-end="{tag}:{mark}"' for mark in marks]
-        return next((f"/{s.number}" for s in control if any(n in s.svg for n in needles)), "")
+        for mark in marks:
+            end = re.escape(f"{escape(tag)}:{escape(mark)}")
+            needle = re.compile(rf'data-end="{end}"><path d="M(\S+) ([^LMA]+)')
+            for sheet in control:
+                if found := needle.search(sheet.svg):
+                    x, y = (float(v) / UNITS for v in found.groups())
+                    return f"/{sheet.number}.{zone(x, y)}"
+        return ""
 
     return where
 

@@ -8,6 +8,7 @@ from binder.wiring.connections import Connection, End, Wiring
 from binder.wiring.drawing_columns import Columns, flag_text
 from binder.wiring.joins import SheetRows, Stand
 from binder.wiring.lanes import Layout
+from binder.wiring.zones import Zones
 from schemdraw_parts.base import Part
 from schemdraw_parts.figure import SheetFigure
 from schemdraw_parts.style import Symbols
@@ -31,6 +32,7 @@ class ControlSheet:
     columns: Columns
     number: int
     symbols: Symbols
+    zones: Zones
     points: dict[tuple[str, End, float], Point] = field(default_factory=dict)
 
     @property
@@ -54,7 +56,7 @@ class ControlSheet:
     def flag(self, record: Connection, end: End, at: Point, *, stub: float, label: str, toward: int,
              inset: float | None = 1.0) -> None:
         """Draw one half of a pair of flags at a terminal."""
-        text = flag_text(self.layout, record, end, self.number)
+        text = flag_text(self.zones, record, end, self.number)
         part = Flag(text, stub=stub, wire=label, toward=toward, inset=inset)
         self.figure.place(part, *at, kind="flag", record=record.id)
 

@@ -11,9 +11,10 @@ from dataclasses import dataclass, field
 from binder.wiring.connections import Connection, End
 from binder.wiring.row_order import Plan
 from binder.wiring.rows import Row, Unit
+from binder.wiring.sheet import BAND
 
 #: Where rows begin on a sheet. [mm]
-TOP = 10.0
+TOP = BAND + 10.0
 _MOST_BRIDGE_TRACKS = 3
 
 

@@ -7,11 +7,10 @@ first, a jumper's row only the second, so they may stand beside each other.
 
 from __future__ import annotations
 
-from collections import defaultdict
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 
-from binder.wiring.connections import Connection, End, Wiring
+from binder.wiring.connections import Connection, Wiring
 from binder.wiring.joins import TOP, Frame, SheetRows, Stand, join_lines
 from binder.wiring.row_order import Plan, loosest, plan_rows
 from binder.wiring.rows import Row, Unit
@@ -61,11 +60,10 @@ Heights = Callable[[Unit], float]
 
 @dataclass(frozen=True, slots=True)
 class Layout:
-    """All sheets of one drive, the plan they were made from, and the sheet of each drawn end."""
+    """All sheets of one drive, and the plan they were made from."""
 
     plan: Plan
     sheets: tuple[SheetRows, ...]
-    where: dict[tuple[str, End], int]  # (record, end) -> sheet number
 
 
 def lay_out(wiring: Wiring, text_height: Heights, *, reserve: float = 0.0) -> Layout:
@@ -100,7 +98,7 @@ def lay_out(wiring: Wiring, text_height: Heights, *, reserve: float = 0.0) -> La
         sheets = _pack(blocks, text_height, _ROOM - reserve)
         refused = join_lines(plan, sheets)
         if not refused - flagged:
-            return Layout(plan, tuple(sheets), _where(plan, sheets))
+            return Layout(plan, tuple(sheets))
         flagged |= refused
 
 
@@ -251,26 +249,3 @@ def _frame(sheet: SheetRows, stands: Sequence[Stand], state: _State) -> None:
     else:
         top = rows[0].y - ABOVE - FRAME_NAME + 0.6
         sheet.frames.append(Frame(unit.place, unit.inside, top, bottom, [unit]))
-
-
-def _where(plan: Plan, sheets: Sequence[SheetRows]) -> dict[tuple[str, End], int]:
-    """On which sheet each end of each record is drawn."""
-    where: dict[tuple[str, End], int] = {}
-    names: dict[int, list[End]] = defaultdict(list)
-    for i, terminal in enumerate(plan.terminals):
-        names[i] = [End(plan.designation, terminal.number), End(plan.designation, terminal.label)]
-    for number, sheet in enumerate(sheets, start=1):
-        for stand in sheet.stands:
-            if stand.record is not None:
-                where.update({(stand.record.id, end): number for end in names[stand.terminal]})
-            row = stand.row
-            if row is None:
-                continue
-            if row.left is not None and stand.terminal >= 0:
-                where.update({(row.left.id, end): number for end in names[stand.terminal]})
-            records = [r for r in (row.left, row.right, *row.more_left, *row.more_right) if r is not None]
-            for record in records:
-                for end in (record.a, record.b):
-                    if end in (row.strip, row.port):
-                        where[record.id, end] = number
-    return where

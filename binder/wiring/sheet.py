@@ -8,6 +8,8 @@ from dataclasses import dataclass
 SHEET_WIDTH = 255.0
 #: Greatest height of a sheet, room left for the page's own header and footer. [mm]
 SHEET_HEIGHT = 172.0
+#: Width of the bands along the upper and the left edge that hold numbers and letters of the zones. [mm]
+BAND = 3.4
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,6 +14,7 @@ from dataclasses import dataclass, field
 from itertools import pairwise
 
 from binder.wiring.connections import Connection, End, Kind, Wiring
+from binder.wiring.zones import zone
 from schemdraw_parts.text import width
 
 Point = tuple[float, float]
@@ -421,7 +422,7 @@ def wire_ends(sheets: Sequence[Sheet], wiring: Wiring) -> Iterator[str]:
     records = {c.id: c for c in wiring.connections}
     aliases = {f"{wiring.designation}:{t.label}": f"{wiring.designation}:{t.number}" for t in wiring.terminals}
     aliases |= {f"{wiring.designation}:{t.number}": f"{wiring.designation}:{t.number}" for t in wiring.terminals}
-    where: dict[str, dict[str, int]] = defaultdict(dict)
+    where: dict[str, dict[str, str]] = defaultdict(dict)
     for number, sheet in enumerate(sheets, start=1):
         ends = sheet.ends()
         for group in sheet.groups:
@@ -434,7 +435,7 @@ def wire_ends(sheets: Sequence[Sheet], wiring: Wiring) -> Iterator[str]:
                 here = next((n for n in names if _lands(tips[0], ends.get(n, []))), "")
                 if not here:
                     yield f"flag of {record.id} hangs on no terminal of it"
-                where[record.id][here] = number
+                where[record.id][here] = f"{number}.{zone(*tips[0])}"
                 continue
             found = [[n for n in names if _lands(tip, ends.get(n, [])) or _at_block(tip, n, sheet)] for tip in tips]
             for tip, landed in zip(tips, found, strict=True):
@@ -471,8 +472,8 @@ def _joins(tip: Point, own: Group, sheet: Sheet, records: dict[str, Connection])
     )  # fmt: skip
 
 
-def _flag_names(sheets: Sequence[Sheet], wiring: Wiring, where: dict[str, dict[str, int]]) -> Iterator[str]:
-    """Each flag names the other end of its record, with the sheet of that end when it is another one."""
+def _flag_names(sheets: Sequence[Sheet], wiring: Wiring, where: dict[str, dict[str, str]]) -> Iterator[str]:
+    """Each flag names the other end of its record, with sheet and zone of that end when it is another sheet."""
     records = {c.id: c for c in wiring.connections}
     for number, sheet in enumerate(sheets, start=1):
         for group in sheet.groups:
@@ -488,10 +489,11 @@ def _flag_names(sheets: Sequence[Sheet], wiring: Wiring, where: dict[str, dict[s
             x0, y0, x1, y1 = flag.box("Liberation Sans")
             if not (outline[0] < x0 and x1 < outline[2] and outline[1] < y0 and y1 < outline[3]):
                 yield f"flag text {flag.text!r} stands outside its flag"
-            told = int(other_sheet) if other_sheet else number
-            there = set(where[record.id].values()) - {number} or {number}
-            if len(where[record.id]) == 2 and told not in there:
-                yield f"flag {flag.text!r} names the wrong sheet"
+            there = where[record.id].get(said, "")
+            if len(where[record.id]) == 2 and (other_sheet or there) != there:
+                yield f"flag {flag.text!r} names the wrong sheet or zone, it is {there}"
+            if there and (there.partition(".")[0] == str(number)) == bool(other_sheet):
+                yield f"flag {flag.text!r} names a sheet where none is asked for, or none where one is"
 
 
 def terminals(sheets: Sequence[Sheet], wiring: Wiring) -> Iterator[str]:

@@ -11,6 +11,8 @@ from itertools import pairwise
 
 from drawing_checks import CAP, Box, Group, Sheet, Stroke, Text
 
+from binder.wiring.sheet import BAND
+from binder.wiring.zones import COLUMNS, ROW
 from schemdraw_parts.text import width
 
 _NEAR = 0.15
@@ -185,7 +187,7 @@ def _place(text: Text, group: Group, sheet: Sheet) -> bool:
     if _close(text.x, x0 + 1.0) and _close(text.y, y0 + 3.4):
         return True
     block = _boxes([g for g in _of(sheet, "drive") if not g.end])[0]
-    return _close(text.x, block[2] + 2.0) and _close(text.y, 5.0)
+    return _close(text.x, block[2] + 2.0) and _close(text.y, 8.4)
 
 
 def _cable(text: Text, group: Group, sheet: Sheet) -> bool:
@@ -198,7 +200,7 @@ def _cable(text: Text, group: Group, sheet: Sheet) -> bool:
 
 def _strip_name(text: Text, group: Group, sheet: Sheet) -> bool:
     cells = _boxes(_of(sheet, "terminal"))
-    return _close(text.x, (cells[0][0] + cells[0][2]) / 2) and _close(_middle(text), 8.2)
+    return _close(text.x, (cells[0][0] + cells[0][2]) / 2) and _close(_middle(text), 11.6)
 
 
 def _on_line(text: Text, group: Group, sheet: Sheet) -> bool:
@@ -226,7 +228,18 @@ def _on_arm(text: Text, group: Group, sheet: Sheet) -> bool:
     return _close(text.x, x - 0.8) and _close(text.y, y - 0.7)
 
 
+def _zone(text: Text, group: Group, sheet: Sheet) -> bool:
+    """A number over the middle of its column, a letter beside the middle of its row."""
+    bottom = max(y for _, y in _vertices(group))
+    if text.text.isdigit():
+        middle = BAND + (sheet.width - BAND) / COLUMNS * (int(text.text) - 0.5)
+        return _close(text.x, middle) and _close(_middle(text), BAND / 2)
+    top = BAND + ROW * "ABCDEFGH".index(text.text)
+    return _close(text.x, BAND / 2) and _close(_middle(text), (top + min(top + ROW, bottom)) / 2)
+
+
 _RULES = {
+    "zones": _zone,
     "terminal": _terminal, "drive": _drive, "device": _device, "words": _words, "chart": _chart, "place": _place,
     "cable": _cable, "strip name": _strip_name, "screen": _on_line, "note": _foot, "foot": _foot,
     "wire": _label, "flag": _flag, "link": _on_arm,

@@ -170,10 +170,11 @@ def test_the_foot_names_drawing_drive_sheet_and_document() -> None:
         assert sheet.alt.startswith(f"Control wiring of P-101, sheet {sheet.number} of {len(made)}: drive -T1")
 
 
-def test_a_flag_to_another_sheet_says_which() -> None:
-    texts = [t.text for s in sheets_of(hand_off_auto()) for t in checks.parse(s.svg).texts]
-    assert "-X1:12 /1" in texts
-    assert "-T1:22 /2" in texts
+def test_a_flag_to_another_sheet_says_sheet_and_zone() -> None:
+    made = [checks.parse(s.svg) for s in sheets_of(hand_off_auto())]
+    flags = [t.text for s in made for g in s.groups if g.kind == "flag" for t in g.texts[:1] if "/" in t.text]
+    assert len(flags) > 1
+    assert all(re.fullmatch(r"-\w+:\d+ /[12]\.[A-F][1-8]", t) for t in flags)
 
 
 def test_symbols_follow_the_site_and_then_the_code_basis() -> None:

@@ -156,7 +156,7 @@ def test_one_changed_text_is_noticed(what: str) -> None:
     inventory, wiring = made(COMBINATIONS["pump, hand off auto, with everything"], "40", "positive", "IEC")
     svg = [s.svg for s in control_sheets(wiring, inventory, inventory.drives[0])]
     wanted, other = {
-        "end": (">-X1:1 /3<", ">-X1:2 /3<"), "number": (">101 BU 0.75<", ">109 BU 0.75<"), "core": (">1 BK<", ">3 BK<"),
+        "end": (">-X1:1 /3.", ">-X1:2 /3."), "number": (">101 BU 0.75<", ">109 BU 0.75<"), "core": (">1 BK<", ">3 BK<"),
         "colour": (">101 BU 0.75<", ">101 RD 0.75<"),
     }[what]  # fmt: skip
     assert any(wanted in s for s in svg)
