@@ -228,7 +228,9 @@ def rated_torque_nm(shaft_power_kw: float, speed_rpm: float) -> float:
     return shaft_power_kw * 1000.0 / (2.0 * math.pi * speed_rpm / 60.0)
 
 
-def plate_power_kw(voltage_v: float, current_a: float, power_factor: float, efficiency_percent: float) -> float:
+def plate_power_kw(
+    voltage_v: float, current_a: float, power_factor: float, efficiency_percent: float, *, phases: int = 3
+) -> float:
     """Return the shaft power that volts, amperes, power factor and efficiency of a plate amount to.
 
     Parameters
@@ -237,6 +239,8 @@ def plate_power_kw(voltage_v: float, current_a: float, power_factor: float, effi
         As printed, for one and the same connection.
     efficiency_percent : float
         Above 0 up to 100. [%]
+    phases : int
+        3 or 1.
 
     Returns
     -------
@@ -255,11 +259,12 @@ def plate_power_kw(voltage_v: float, current_a: float, power_factor: float, effi
 
     References
     ----------
-    P = sqrt(3) U I cos phi eta; agreement within 5 % is common practice, no source.
+    P = sqrt(3) U I cos phi eta, on one phase U I cos phi eta; agreement within 5 % is common practice, no source.
     """
     positive(efficiency_percent=efficiency_percent)
     between(0.0, 100.0, efficiency_percent=efficiency_percent)
-    return power_kw(voltage_v, current_a, power_factor) * efficiency_percent / 100.0
+    electrical = power_kw(voltage_v, current_a, power_factor) / (1.0 if phases == 3 else SQRT3)
+    return electrical * efficiency_percent / 100.0
 
 
 def no_load_current_band_a(

@@ -72,7 +72,9 @@ def transformer_fault_a(
     return rated_current_a(power_kva, voltage_v, phases=phases) / per_unit
 
 
-def generator_fault_a(power_kva: float, voltage_v: float, subtransient_percent: float) -> float:
+def generator_fault_a(
+    power_kva: float, voltage_v: float, subtransient_percent: float, *, phases: int = 3
+) -> float:
     """Return the first symmetrical fault current of a generator.
 
     Parameters
@@ -81,6 +83,8 @@ def generator_fault_a(power_kva: float, voltage_v: float, subtransient_percent: 
         Rating and line-to-line voltage, above 0. [kVA], [V]
     subtransient_percent : float
         Subtransient reactance X"d, 1 to 60. [%]
+    phases : int
+        1 or 3.
 
     Returns
     -------
@@ -97,7 +101,7 @@ def generator_fault_a(power_kva: float, voltage_v: float, subtransient_percent: 
     Circuit theory: I = I_rated / X"d; IEC 60909-0 adds a voltage factor that is not taken here.
     """
     between(1.0, 60.0, subtransient_percent=subtransient_percent)
-    return rated_current_a(power_kva, voltage_v) / (subtransient_percent / 100)
+    return rated_current_a(power_kva, voltage_v, phases=phases) / (subtransient_percent / 100)
 
 
 def fault_power_mva(current_a: float, voltage_v: float) -> float:

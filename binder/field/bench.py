@@ -58,6 +58,11 @@ class Bench:
         """True when the Site sheet chooses the IEC basis."""
         return self.inventory.site.code_basis == "IEC"
 
+    @property
+    def isolator_word(self) -> str:
+        """What the trade calls the switch that parts the drive from its supply."""
+        return "isolator" if self.iec else "disconnect"
+
     @cached_property
     def schemes(self) -> frozenset[str]:
         """Control schemes in use."""

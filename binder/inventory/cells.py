@@ -24,6 +24,7 @@ Raw = str | int | float | bool | dt.datetime | dt.date | dt.time | dt.timedelta 
 _OPEN = frozenset({"-", "--", "---", "?", "??", "???", "tbd", "tbc", "tba", "n/a", "na", "unknown", "open"})
 _WHEN_KNOWN = "Type the value when it is known."
 _DITTO = frozenset({'"', "''", "〃", "ditto", "do.", "as above", "same", "same as above", "dto", "dto."})
+_NO_REACTOR = frozenset({"none", "no", "no reactor", "not fitted", "without"})
 #: '480Y/277', '120/240 V': two voltages of one source, line to line and line to neutral.
 _VOLTAGE_PAIR = re.compile(r"(?i)([0-9]{2,5}) ?v? ?y? ?/ ?([0-9]{2,5}) ?v? ?(?:ac)? ?y?")
 _PAIR_SLACK = 0.02  # of the ratio: 480 / 277 is sqrt(3) but for a part in a thousand, 400 / 230 is 0.4 % off
@@ -189,12 +190,18 @@ def _measure(cell: Cell, column: Column, context: Context) -> Measure:
         named = bool(split_number(text, context.decimal_mark)[1])
         if named and context.unit and value.unit != context.unit:
             context.told.append(CellError("B115", show(text)))
-    if kind.name == "percent" and not named and 0 < value.amount < 1:
+    if kind.name in {"percent", "reactor"} and not named and 0 < value.amount < 1:
         low, high = _percent_readings(value.amount)
         raise CellError("B117", str(value.amount), f"{high} or {low}", "Type the value with its % sign.")
     _check_range(value, column)
     _check_usual(value, column, context)
     return value
+
+
+def _reactor(cell: Cell, column: Column, context: Context) -> Measure:
+    if isinstance(cell.value, str) and cell.value.strip().casefold() in _NO_REACTOR:
+        return Measure(Decimal(0), "%")
+    return _measure(cell, column, context)
 
 
 def _system_voltage(cell: Cell, column: Column, context: Context) -> Measure:
@@ -379,6 +386,7 @@ def _word_reader(read: Callable[[str, Column, list[CellError]], object]) -> Call
 
 _READERS: dict[str, Callable[[Cell, Column, Context], object]] = {
     "number": _decimal,
+    "reactor": _reactor,
     "system voltage": _system_voltage,
     "power factor": _power_factor,
     "count": _count,

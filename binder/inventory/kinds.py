@@ -197,6 +197,7 @@ _ALL = (
     _measure("interval", "month", "0.03", "600", "6 months or 1 year"),
     _measure("percent", "%", "0", "1000", "93 or 93 %"),
     _measure("percent", "%", "0", "100", "1.5 or 1.5 %", "rate"),
+    _measure("percent", "%", "0", "100", "3 %, or none", "reactor"),
     _measure("length", "m", "0.01", "20000", "45, 45 m or 150 ft"),
     _measure("length", "mm", "1", "20000", "600, 600 mm or 24 in", "dimension"),
     _measure("length", "m", "-430", "6000", "210, 210 m or 690 ft", "altitude"),

@@ -119,7 +119,7 @@ def _test(held: str, what: str) -> str:
 
 
 def _power(table: SettingsTable, held: str) -> RestartHazard:
-    cause, test = "return of power", _test(held, "open and close the line disconnect, wait two minutes.")
+    cause, test = "return of power", _test(held, "switch the supply off, wait two minutes, switch it on again.")
     if not held:
         return _hazard(cause, "no", "no run command lasts through the outage", test)
     row = table.required("power_return")

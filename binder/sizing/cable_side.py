@@ -12,9 +12,10 @@ from binder.engineering.ranges import OutOfRangeError, positive
 from binder.engineering.tables import OutsideTableError, load
 from binder.engineering.voltage_drop import drop_percent, drop_v
 from binder.inventory.findings import Finding, Grade
-from binder.sizing import line_iec, line_nec
+from binder.sizing import fault, line_iec, line_nec
 from binder.sizing.context import Context
 from binder.sizing.runs import Run, run_of
+from binder.sizing.words import for_phases
 
 _DROP = Rule(
     "sqrt 3 I (R cos phi + X sin phi) / U",
@@ -65,7 +66,8 @@ def _line(context: Context) -> Iterator[Figure | Finding]:
     frequency = need.of("supply", "frequency", "Hz")
     run = run_of(need, "line_cable")
     factor = need.state("power factor", _IEC_POWER_FACTOR if context.iec else _NEC_POWER_FACTOR, "", "rule")
-    phases = 1 if context.model is not None and context.model.input_phases == 1 else 3
+    one = (context.model is not None and context.model.input_phases == 1) or fault.phases_of(context) == 1
+    phases = 1 if one else 3
 
     def percent(label: str = "") -> float:
         z = run.impedance_ohm(temperature_c=_warm(context), frequency_hz=frequency, label=label)
@@ -76,7 +78,7 @@ def _line(context: Context) -> Iterator[Figure | Finding]:
         "Voltage drop of the line cable",
         percent,
         "%",
-        _DROP_IEC if context.iec else _DROP,
+        for_phases(_DROP_IEC if context.iec else _DROP, phases),
         limit="<= 5 %" if context.iec else "<= 3 % (recommended)",
         within=lambda drop: drop <= (5 if context.iec else 3),
     )
@@ -345,8 +347,18 @@ def _manual_length(context: Context) -> Iterator[Figure | Finding]:
             ("motor_cable", "length"),
             found=f"motor cable of {figure.text()}, the manual allows {display(longest)} m",
             accepted=f"{display(longest)} m or less, or the length the manual gives with a filter",
-            remedy="shorten the cable, or fit the output filter that the manual names for this length",
+            remedy=_feet(context, longest)
+            + "shorten the cable, or fit the output filter that the manual names for this length",
         )
+
+
+def _feet(context: Context, limit_m: float) -> str:
+    """Ask whether a length typed in metres was feet, where feet would be within the limit; else ''."""
+    cable = context.motor_cable
+    if context.iec or cable is None or cable.length is None or cable.length.unit != "m":
+        return ""
+    feet = replace(cable.length, unit="ft")
+    return f"is {feet} meant? " if feet.to("m") <= limit_m else ""
 
 
 def _segregation(context: Context) -> Figure:

@@ -14,6 +14,7 @@ def disconnect(
     context: Context, least_a: Callable[[float], float], rule: Rule, *, note: str
 ) -> Iterator[Figure | Finding]:
     """Yield the smallest disconnect for the drive's rated input current; a finding when a smaller one is fitted."""
+    word = "switch-disconnector" if context.iec else "disconnect"
     need = context.needs()
     current = need.of("model", "input_current", "A")
     rating = amperes(context.drive.disconnect_rating)
@@ -21,7 +22,7 @@ def disconnect(
         need.of("drive", "disconnect_rating", "A")
     figure = need.figure(
         "line.disconnect",
-        "Smallest disconnect in the line",
+        f"Smallest {word} in the line",
         lambda: least_a(current),
         "A",
         rule,
@@ -35,7 +36,7 @@ def disconnect(
             "E214",
             Grade.STOP,
             ("drive", "disconnect_rating"),
-            found=f"disconnect of {rating:g} A, {figure.text()} needed",
+            found=f"{word} of {rating:g} A, {figure.text()} needed",
             accepted=f"{figure.text()} or more",
-            remedy=f"fit a disconnect of {figure.text()} or more",
+            remedy=f"fit a {word} of {figure.text()} or more",
         )

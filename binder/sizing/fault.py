@@ -11,10 +11,10 @@ from binder.engineering import short_circuit
 from binder.engineering.figure import Figure, Rule, display
 from binder.inventory.findings import Finding, Grade
 from binder.inventory.lookup import fold, motor_of
-from binder.inventory.records import Inventory
+from binder.inventory.records import Inventory, Supply
 from binder.sizing.context import Context, Needs, at_least
 from binder.sizing.runs import COLD_CONDUCTOR_C, Run, run_of
-from binder.sizing.words import joined
+from binder.sizing.words import for_phases, joined
 
 _GIVEN = Rule("as given by others", "the study named in the workbook")
 _TRANSFORMER = Rule("I = S / (sqrt 3 U) / (z + S / S_primary)", "circuit theory; NEC 110.9, 110.24")
@@ -29,6 +29,11 @@ _RATING = Rule(
     "NEC 110.9, 110.10; UL 508A SB",
 )
 _RATING_IEC = Rule(_RATING.text, "IEC 60364-4-43:2008, 434.5.1; IEC 61439-1, IEC 60947-1")
+
+
+_SPLIT = "center-tapped single-phase"
+#: Earthings that only a source of three phases can have.
+_THREE_PHASE_ONLY = frozenset({"solid wye", "corner grounded delta", "ungrounded delta", "center-tapped delta"})
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -63,6 +68,7 @@ def bypass_motor_current_a(inventory: Inventory, panel_tag: str) -> float:
 def figures(context: Context) -> Iterator[Figure | Finding]:
     """Yield the fault current at source, panel and drive, and judge the drive's rating."""
     yield source_figure(context, "short_circuit.source")
+    yield from _contradiction(context)
     yield panel_figure(context, "short_circuit.panel")
     yield _at_drive(context)
     yield from _rating(context)
@@ -72,6 +78,7 @@ def source_figure(context: Context, key: str) -> Figure:
     """Fault current at the source's terminals: given, else from transformer or generator."""
     need, supply = context.needs(), context.supply
     name = "Available fault current at the source"
+    phases = phases_of(context)
     if supply is not None and supply.fault_current is not None:
         given = need.of("supply", "fault_current", "kA")
         return need.figure(key, name, lambda: given, "kA", _GIVEN, note=supply.fault_study or "study not named")
@@ -80,8 +87,10 @@ def source_figure(context: Context, key: str) -> Figure:
         rating = need.of("supply", "generator_rating", "kVA")
         reactance = need.of("supply", "generator_subtransient", "%")
         return need.figure(
-            key, name, lambda: short_circuit.generator_fault_a(rating, voltage, reactance) / 1000, "kA", _GENERATOR
-        )
+            key, name,
+            lambda: short_circuit.generator_fault_a(rating, voltage, reactance, phases=phases) / 1000,
+            "kA", for_phases(_GENERATOR, phases),
+        )  # fmt: skip
     rating = need.of("supply", "transformer_rating", "kVA")
     impedance = need.of("supply", "transformer_impedance", "%")
     primary, note = math.inf, "primary taken as infinite, as the workbook says"
@@ -90,7 +99,8 @@ def source_figure(context: Context, key: str) -> Figure:
             primary, note = need.of("supply", "primary_fault_power", "MVA"), ""
         else:
             note = "primary not given: taken as infinite, which gives the largest current"
-    phases = phases_of(context)
+    if clash := phases_against_earthing(supply):
+        need.missing.append(f"phases and earthing that agree ({clash})")
     return need.figure(
         key,
         name,
@@ -98,9 +108,30 @@ def source_figure(context: Context, key: str) -> Figure:
             short_circuit.transformer_fault_a(rating, voltage, impedance, primary_mva=primary, phases=phases) / 1000
         ),
         "kA",
-        _TRANSFORMER_IEC if context.iec else _TRANSFORMER,
-        note=joined(note, "impedance as on the plate, no tolerance taken"),
+        for_phases(_TRANSFORMER_IEC if context.iec else _TRANSFORMER, phases),
+        note=joined(note, "impedance as on the plate, no tolerance taken", _to_the_tap(supply)),
     )
+
+
+def _to_the_tap(supply: Supply | None) -> str:
+    """Say that a fault to the centre tap is larger: half the voltage, less than half the impedance."""
+    if supply is None or supply.earthing != _SPLIT:
+        return ""
+    return (
+        "from line to line; from one line to the centre tap up to 1.5 times as much at the terminals "
+        "(hand method of the trade, from memory, check)"
+    )
+
+
+def phases_against_earthing(supply: Supply | None) -> str:
+    """Say how number of phases and earthing contradict each other, '' where they do not."""
+    if supply is None:
+        return ""
+    if supply.phases == 3 and supply.earthing == _SPLIT:
+        return f"3 phases, earthing {supply.earthing}"
+    if supply.phases == 1 and supply.earthing in _THREE_PHASE_ONLY:
+        return f"1 phase, earthing {supply.earthing}"
+    return ""
 
 
 def panel_figure(context: Context, key: str, *, source: str = "short_circuit.source") -> Figure:
@@ -136,9 +167,23 @@ def panel_figure(context: Context, key: str, *, source: str = "short_circuit.sou
             + short_circuit.motor_contribution_a(motors) / 1000
         ),
         "kA",
-        _ALONG,
+        for_phases(_ALONG, phases_of(context)),
         note=f"{run.words()}; {words}",
     )
+
+
+def _contradiction(context: Context) -> Iterator[Finding]:
+    """Stop where a source is said to have one phase and three at once."""
+    clash = phases_against_earthing(context.supply)
+    if clash:
+        yield context.finding(
+            "E223",
+            Grade.STOP,
+            ("supply", "earthing"),
+            found=f"{clash}: one of the two is wrong, and the figures of this source count by the phases",
+            accepted=f"'{_SPLIT}' with 1 phase (120/240 V three-wire); a wye or delta with 3 phases",
+            remedy="read phases and earthing from the transformer's plate, and correct the cell that is wrong",
+        )
 
 
 def _x_over_r(need: Needs) -> tuple[float | None, str]:
@@ -174,7 +219,7 @@ def _at_drive(context: Context) -> Figure:
         reached.append(_by_hand(start, voltage, run, frequency, phases_of(context)))
         return _end_ka(start, voltage, run, frequency, None, phases_of(context))
 
-    figure = need.figure(key, name, at_end, "kA", _ALONG)
+    figure = need.figure(key, name, at_end, "kA", for_phases(_ALONG, phases_of(context)))
     if not reached:
         return figure
     words = f"{run.words()}; current at the panel taken as all reactance: largest current; {reached[0]}"
@@ -228,10 +273,11 @@ def _remedy(context: Context, rating_ka: float) -> str:
         return "choose a drive or device with a higher rating, or limit the fault current"
     available = context.number("short_circuit.available") or rating_ka
     volts = supply.voltage.to("V")
-    added = volts / math.sqrt(3) / 1000 * (1 / rating_ka - 1 / available)
+    one = phases_of(context) == 1
+    added = volts / (1.0 if one else math.sqrt(3)) / 1000 * (1 / rating_ka - 1 / available)
     return (
         "choose a device combination with a higher rating, or add at least "
-        f"{display(1000 * added)} mΩ a phase ahead of the drive (reactor, transformer)"
+        f"{display(1000 * added)} mΩ {'in the loop' if one else 'a phase'} ahead of the drive (reactor, transformer)"
     )
 
 

@@ -8,6 +8,7 @@ from functools import partial
 from binder.engineering import motor, motor_efficiency
 from binder.engineering.figure import Figure, Rule, display
 from binder.inventory.findings import Finding, Grade
+from binder.sizing import motor_plate
 from binder.sizing.context import Context
 
 _MG1 = "NEMA MG 1, IEC 60034-1"
@@ -15,7 +16,6 @@ _POLES = Rule("even number p with 120 f / p at or above the plate speed", f"text
 _SYNCHRONOUS = Rule("n_s = 120 f / p", f"textbook, {_MG1}")
 _SLIP = Rule("s = (n_s - n) / n_s", f"textbook, {_MG1}")
 _TORQUE = Rule("T = P / omega = 9550 kW / rpm", "textbook")
-_BALANCE = Rule("100 (sqrt(3) U I cos phi eta / P - 1)", "textbook; 5 % is common practice, no source")
 _IDLE_SHARE = Rule(
     "25 to 40 % of plate current with 2 or 4 poles above 10 kW, else 40 to 60 %, at most I sqrt(1 - cos² phi)",
     "common practice, no source",
@@ -30,7 +30,6 @@ _RERATED = Rule("U f / f_plate keeps the flux", "textbook: flux goes with U / f"
 _RERATED_POWER = Rule("P f / f_plate at the re-rated voltage", "textbook: same torque, other speed")
 _CONNECTED = Rule("100 (supply voltage / connected voltage - 1), within ±10 %", "NEMA MG 1 12.44.1(a), IEC 60034-1 7.3")
 
-_WITHIN = 5.0  # percent, plate cross-check; common practice, no source
 _LARGEST_SLIP = 20.0  # percent; a plate speed further off belongs to another frequency: common practice, no source
 
 
@@ -38,7 +37,7 @@ def figures(context: Context) -> Iterator[Figure | Finding]:
     """Yield the figures of the motor plate and the findings on it."""
     yield from _speed(context)
     yield from _torque(context)
-    yield from _plate_power(context)
+    yield from motor_plate.figures(context)
     if context.motor is None or not context.motor.permanent_magnet:
         yield from _idle_current(context)
     yield from _efficiency(context)
@@ -105,34 +104,6 @@ def _torque(context: Context) -> Iterator[Figure | Finding]:
     need = context.needs()
     power, speed = need.of("motor", "power", "kW"), need.of("motor", "speed", "rpm")
     yield need.figure("motor.rated_torque", "Rated torque", lambda: motor.rated_torque_nm(power, speed), "N·m", _TORQUE)
-
-
-def _plate_power(context: Context) -> Iterator[Figure | Finding]:
-    need = context.needs()
-    volts, amperes = need.of("motor", "voltage", "V"), need.of("motor", "current", "A")
-    factor, efficiency = need.of("motor", "power_factor"), need.of("motor", "efficiency", "%")
-    power = need.of("motor", "power", "kW")
-    balance = need.figure(
-        "motor.power_balance",
-        "Plate cross-check: volts x amperes x power factor x efficiency against power",
-        lambda: 100.0 * (motor.plate_power_kw(volts, amperes, factor, efficiency) / power - 1.0),
-        "%",
-        _BALANCE,
-        limit=f"-{_WITHIN:g} to +{_WITHIN:g} %",
-        within=lambda v: abs(v) <= _WITHIN,
-    )
-    yield balance
-    if balance.verdict == "outside" and isinstance(balance.value, float):
-        amount = motor.plate_power_kw(volts, amperes, factor, efficiency)
-        fitting = amperes * power / amount
-        yield context.finding(
-            "E101",
-            Grade.CAUTION,
-            ("motor", "current"),
-            found=f"the plate's figures amount to {display(amount)} kW, the plate says {display(power)} kW",
-            accepted=f"agreement within {_WITHIN:g} %; at {display(volts)} V about {display(fitting)} A",
-            remedy="read the plate again: current, power factor and efficiency must belong to the connected voltage",
-        )
 
 
 def _idle_current(context: Context) -> Iterator[Figure]:

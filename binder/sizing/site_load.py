@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from binder.engineering import conductors, load, protection
+from binder.engineering import conductors, load, protection, short_circuit
 from binder.engineering.figure import Figure, Rule, display
 from binder.engineering.supply import apparent_power_kva
 from binder.engineering.tables import OutsideTableError
@@ -16,6 +16,7 @@ from binder.sizing import fault
 from binder.sizing.context import Context, SiteContext, at_least
 from binder.sizing.runs import run_of, size_of
 from binder.sizing.site_parts import context_at, numbers
+from binder.sizing.words import for_phases
 
 _DEMAND = Rule("sqrt 3 U × sum of rated input currents and other load", "circuit theory; no diversity taken")
 _LOADING = Rule("load over rating", "arithmetic; harmonic heating (IEEE C57.110) not implemented")
@@ -40,6 +41,7 @@ _PANEL_RATING = Rule(
     "rating of the panel not below the available current", "NEC 110.9, 110.10, 409.22(A), 409.110(4)"
 )
 _PANEL_RATING_IEC = Rule(_PANEL_RATING.text, "IEC 61439-1")
+_MOTORS_ADD = 1.5  # motors and a second source may add as much: common practice, no source
 _FAR = 5.0  # recommended limit of feeder and branch together. [%]
 
 
@@ -56,13 +58,38 @@ def supply_figures(site: SiteContext, supply: Supply) -> Iterator[Figure | Findi
         f"Demand on {tag}",
         lambda: apparent_power_kva(sum(currents) + other, voltage, phases=fault.phases_of(at)),
         "kVA",
-        _DEMAND,
+        for_phases(_DEMAND, fault.phases_of(at)),
         note=f"{len(drives)} drives at rated input"
         + ("" if supply.other_load else "; other load not given: none counted"),
     )
     yield from _transformer(at, tag)
     yield from _generator(at, site, tag)
-    yield fault.source_figure(at, f"site.source_fault.{tag}")
+    source = fault.source_figure(at, f"site.source_fault.{tag}")
+    yield source
+    yield from _more_than_given(at, source)
+
+
+def _more_than_given(at: Context, source: Figure) -> Iterator[Finding]:
+    """Doubt a fault current given by others that its transformer cannot deliver."""
+    supply = at.supply
+    given = supply.fault_current if supply is not None else None
+    if supply is None or given is None or not isinstance(source.value, float):
+        return
+    if supply.voltage is None or supply.transformer_rating is None or supply.transformer_impedance is None:
+        return
+    most = short_circuit.transformer_fault_a(
+        supply.transformer_rating.to("kVA"), supply.voltage.to("V"), supply.transformer_impedance.to("%"),
+        impedance_tolerance=0.9, phases=fault.phases_of(at),
+    ) / 1000  # fmt: skip
+    if source.value > _MOTORS_ADD * most:
+        yield at.finding(
+            "E222",
+            Grade.CAUTION,
+            ("supply", "fault_current"),
+            found=f"{given} given, the transformer delivers at most {display(most)} kA at its terminals",
+            accepted=f"{display(most)} kA and what motors add",
+            remedy="check unit and place of the value against the study, and rating and impedance against the plate",
+        )
 
 
 def _transformer(at: Context, tag: str) -> Iterator[Figure | Finding]:
@@ -249,7 +276,7 @@ def _feeder_drop(at: Context, site: SiteContext, panel: Panel) -> Iterator[Figur
         f"Voltage drop of the feeder of {panel.tag}",
         percent,
         "%",
-        _DROP_IEC if at.iec else _DROP,
+        for_phases(_DROP_IEC if at.iec else _DROP, fault.phases_of(at)),
         limit="<= 3 % (recommended)",
         within=lambda drop: drop <= 3,
         note=run.words() if run.label else "",

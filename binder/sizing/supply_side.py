@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
+from dataclasses import replace
 
 from binder.engineering import leakage, load
 from binder.engineering.figure import Figure, Rule
@@ -10,7 +12,8 @@ from binder.engineering.supply import apparent_power_kva
 from binder.engineering.tables import load as load_table
 from binder.inventory.findings import Finding, Grade
 from binder.sizing import fault, line_iec, line_nec
-from binder.sizing.context import Context
+from binder.sizing.context import Context, label_of
+from binder.sizing.words import for_phases
 
 _CURRENT = Rule("rated input current of the drive model", "drive manual, page on the Models sheet")
 _RATIO = Rule(
@@ -48,22 +51,30 @@ def _transformer_ratio(context: Context) -> Iterator[Figure | Finding]:
     current = need.of("model", "input_current", "A")
     voltage = need.of("supply", "voltage", "V")
     rating = need.of("supply", "transformer_rating", "kVA")
-    reactance = sum(
-        m.to("%")
-        for m in (context.drive.line_reactor, context.model.built_in_reactor if context.model else None)
-        if m is not None
-    )
+    reactor, choke = context.drive.line_reactor, context.model.built_in_reactor if context.model else None
+    reactance = sum(m.to("%") for m in (reactor, choke) if m is not None)
     three = fault.phases_of(context) == 3  # the rule of the trade speaks of three-phase rectifiers
+    ratio = math.nan
+
+    def found() -> float:
+        nonlocal ratio
+        ratio = load.transformer_ratio(rating, apparent_power_kva(current, voltage, phases=fault.phases_of(context)))
+        return ratio
+
     figure = need.figure(
         "line.transformer_ratio",
         "Transformer rating over drive rating",
-        lambda: load.transformer_ratio(rating, apparent_power_kva(current, voltage, phases=fault.phases_of(context))),
+        found,
         "",
-        _RATIO,
+        for_phases(_RATIO, fault.phases_of(context)),
         limit="<= 10 without a reactor" if three else "",
         within=(lambda ratio: ratio <= 10 or reactance >= 3) if three else None,
-        note=f"line reactor and built-in choke together {reactance:g} %",
+        note=f"line reactor {'not stated' if reactor is None else f'{reactor}'}, "
+        f"built-in choke {'not stated' if choke is None else f'{choke}'}",
     )
+    open_question = reactor is None and three and reactance < 3
+    if open_question and figure.verdict == "outside":
+        figure = replace(figure, verdict="not judged", missing=(label_of("drive", "line_reactor"),))
     yield figure
     if figure.verdict == "outside":
         yield context.finding(
@@ -73,6 +84,26 @@ def _transformer_ratio(context: Context) -> Iterator[Figure | Finding]:
             found=f"transformer {figure.text()} times the drive's rating, {reactance:g} % reactance ahead of it",
             accepted="a ratio up to 10, or 3 % reactance or more",
             remedy="fit a line reactor of 3 to 5 %, or show that the manual does not ask for one",
+        )
+    elif open_question and ratio > 10:
+        yield context.finding(
+            "E225",
+            Grade.CAUTION,
+            ("drive", "line_reactor"),
+            found=f"transformer {figure.text()} times the drive's rating, and whether a line reactor is fitted is "
+            "not stated",
+            accepted="its percent impedance, or none; 3 % or more is asked for above a ratio of 10",
+            remedy="look whether a reactor is fitted and type its impedance or none; where there is none, fit one of "
+            "3 to 5 %, or show that the manual does not ask for one",
+        )
+    elif open_question:
+        yield context.finding(
+            "E224",
+            Grade.NOTE,
+            ("drive", "line_reactor"),
+            found="whether a line reactor is fitted is not stated; the harmonic figures count none",
+            accepted="its percent impedance, or none",
+            remedy="look, and type its impedance or none",
         )
 
 

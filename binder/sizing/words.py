@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
+from binder.engineering.figure import Rule
 from binder.inventory.quantities import Measure
 
 
@@ -14,6 +17,21 @@ def joined(*notes: str) -> str:
     'one; two'
     """
     return "; ".join(n for n in notes if n)
+
+
+def for_phases(rule: Rule, phases: int) -> Rule:
+    """Return a rule of three phases as it reads on one.
+
+    Examples
+    --------
+    >>> for_phases(Rule("I = U / (sqrt 3 |Z source + Z cable|)", "theory"), 1).text
+    'I = U / |Z source + 2 Z cable|'
+    """
+    if phases == 3:
+        return rule
+    text = rule.text.replace("(sqrt 3 |Z source + Z cable|)", "|Z source + 2 Z cable|")
+    text = text.replace("(sqrt 3 U)", "U").replace("sqrt 3 I (", "2 I (").replace("sqrt 3 ", "")
+    return replace(rule, text=text)
 
 
 def amperes(rating: Measure | None) -> float | None:

@@ -17,7 +17,7 @@ from binder.inventory.lookup import (
     terminals_of,
 )
 from binder.inventory.quantities import Measure
-from binder.inventory.records import Cable, Drive, DriveModel, Inventory, Isolator, Motor, Panel
+from binder.inventory.records import Cable, Drive, DriveModel, Inventory, Isolator, Motor, Panel, Supply
 from binder.wiring.connections import Device, Wiring
 
 NOT_GIVEN = "rating not given"
@@ -166,10 +166,12 @@ def wire_names(chain: Sequence[Stage], *, first: bool) -> dict[str, tuple[str, .
 
 
 def _poles(inventory: Inventory, drive: Drive) -> tuple[str, ...]:
-    """Names of the live conductors of the supply."""
+    """Names of the live conductors of the supply; two lines where a single phase is earthed at its middle."""
     supply, model = supply_of(inventory, drive), model_of(inventory, drive)
     phases = (supply.phases if supply else None) or (model.input_phases if model else None)
-    return ("L", "N") if phases == 1 else ("L1", "L2", "L3")
+    if phases != 1:
+        return ("L1", "L2", "L3")
+    return ("L1", "L2") if supply is not None and supply.earthing == "center-tapped single-phase" else ("L", "N")
 
 
 def _marks(poles: Sequence[str], north_american: bool) -> tuple[tuple[str, ...], tuple[str, ...]]:
@@ -184,19 +186,24 @@ def _before(inventory: Inventory, drive: Drive, figures: Mapping[str, Figure], w
     """From the supply to the drive's line terminals."""
     supply, panel = supply_of(inventory, drive), panel_of(inventory, drive)
     volts = " ".join(str(x) for x in (supply.voltage, supply.frequency) if x) if supply else ""
-    fault = _fault_words(panel, figures)
+    source = _fault_words(supply, supply.tag if supply else "", figures, "short_circuit.source")
+    fault = _fault_words(panel, f"panel {drive.panel}" if drive.panel else "", figures, "short_circuit.panel")
     words = (volts or "voltage not given", drive.panel and f"panel {drive.panel} {drive.circuit}".strip())
     cable = cable_of(inventory, drive, "line")
     about = (*_cable_words(cable), *_figure_lines(figures, "line.conductor", "line.earth"))
     stages = [Stage("supply", supply.tag if supply else drive.panel, tuple(w for w in words if w),
-                    (fault, *about), (), (*poles, "PE"))]
+                    (*(("fault current, symmetrical:", *source, *fault) if source or fault else
+                       ("fault current not given",)), *about), (), (*poles, "PE"))]
     line, load = _marks(poles, tags.north_american)
     isolator = next((i for i in isolators_of(inventory, drive) if i.tag == drive.isolator), None)
     rating = str(drive.disconnect_rating) if drive.disconnect_rating else NOT_GIVEN
     lock = {True: "lockable", False: "not lockable", None: ""}[isolator.lockable if isolator else None]
     kind = drive.protection_kind
     if drive.isolator or drive.disconnect_rating or "breaker" not in kind:
-        about_it: tuple[str, ...] = tuple(x for x in ("disconnect", isolator.place if isolator else "") if x)
+        about_it: tuple[str, ...] = tuple(
+            x for x in ("disconnect" if tags.north_american else "switch-disconnector",
+                        isolator.place if isolator else "") if x
+        )
         below = (", ".join(x for x in (rating, lock) if x), *_figure_lines(figures, "line.disconnect"))
         stages.append(Stage("disconnect", drive.isolator or tags.take("Q", "DISC"), about_it, below, line, load))
     fitted = str(drive.protection_rating) if drive.protection_rating else NOT_GIVEN
@@ -214,13 +221,14 @@ def _before(inventory: Inventory, drive: Drive, figures: Mapping[str, Figure], w
     return stages
 
 
-def _fault_words(panel: Panel | None, figures: Mapping[str, Figure]) -> str:
-    """The fault current at the panel: as given by others, else as computed, and which of the two."""
-    if panel is not None and panel.fault_current:
-        return f"fault current {panel.fault_current}, given"
-    figure = figures.get("short_circuit.panel")
-    known = figure is not None and figure.value is not None
-    return f"fault current {figure.text()}, computed" if figure and known else "fault current not given"
+def _fault_words(place: Supply | Panel | None, name: str, figures: Mapping[str, Figure], key: str) -> tuple[str, ...]:
+    """The fault current at one place: as given by others, else as computed, and which of the two."""
+    if not name:
+        return ()
+    if place is not None and place.fault_current:
+        return (f"at {name} {place.fault_current}, given",)
+    figure = figures.get(key)
+    return (f"at {name} {figure.text()}, computed",) if figure is not None and figure.value is not None else ()
 
 
 def _pairs(poles: Sequence[str], end: str) -> tuple[str, ...]:

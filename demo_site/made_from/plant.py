@@ -44,9 +44,9 @@ SITE: list[Row] = [
 
 SUPPLIES: list[Row] = rows(
     """
-    tag | description                           | voltage | frequency | phases | earthing            | transformer_rating | transformer_impedance | transformer_x_over_r | primary_fault | other_load
-    T-1 | Service transformer, yard             | 480 V   | 60 Hz     | 3      | solid wye           | 750 kVA            | 5.75 %                | 5                    | infinite      | 90 A
-    T-2 | Control house transformer, pump house | 240 V   | 60 Hz     | 1      | center-tapped delta | 25 kVA             | 2.5 %                 | 2                    | infinite      | 40 A
+    tag | description                           | voltage | frequency | phases | earthing                   | transformer_rating | transformer_impedance | transformer_x_over_r | primary_fault | other_load
+    T-1 | Service transformer, yard             | 480 V   | 60 Hz     | 3      | solid wye                  | 750 kVA            | 5.75 %                | 5                    | infinite      | 90 A
+    T-2 | Control house transformer, pump house | 240 V   | 60 Hz     | 1      | center-tapped single-phase | 25 kVA             | 2.5 %                 | 2                    | infinite      | 40 A
     """
 )  # fmt: skip
 

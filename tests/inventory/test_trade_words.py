@@ -130,6 +130,13 @@ def test_a_motor_asks_for_the_connected_voltage() -> None:
     )  # fmt: skip
 
 
+@pytest.mark.parametrize(("typed", "percent"), [("none", 0), ("None", 0), ("no", 0), (3, 3), ("3 %", 3), ("0", 0)])
+def test_a_reactor_may_be_none(typed: object, percent: int) -> None:
+    for sheet, field in (("Drives", "line_reactor"), ("Models", "built_in_reactor")):
+        value = read_cell(Cell("A1", typed), sheet_named(sheet).column(field), Context("", "%"))  # type: ignore[arg-type]
+        assert str(value) == f"{percent} %"
+
+
 #: A bare number under the heading's unit, and what was meant: ranges are common practice.
 MIX_UPS = [
     ("Panels", "fault_rating", 22000, "B114", "22000 A"), ("Models", "fault_rating", 0.1, "", ""),

@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import Any
 
 import pytest
-from supply_cases import changed, iec_site, judged, nec_site, size
+from supply_cases import changed, iec_site, judged, nec_site, site_judged, size
 
 from binder.inventory.findings import Grade
 from binder.inventory.quantities import measure
@@ -65,7 +65,9 @@ def test_generator_alone_gives_its_subtransient_current() -> None:
 
 
 def test_single_phase_source_counts_the_cable_out_and_back() -> None:
-    inventory = changed(nec_site(), "supplies", phases=1, voltage=measure(240, "V"))
+    inventory = changed(
+        nec_site(), "supplies", phases=1, voltage=measure(240, "V"), earthing="center-tapped single-phase"
+    )
     figures, _ = judged(changed(inventory, "panels", feeder_size=None))
     source = 500000 / 240 / 0.0575
     assert figures.number("short_circuit.source") == pytest.approx(source / 1000)
@@ -173,3 +175,62 @@ def test_withstand_time_of_the_line_conductor() -> None:
     panel = figures.number("short_circuit.panel")
     assert panel is not None
     assert figures.number("short_circuit.withstand_time") == pytest.approx((115 * 10 / (1000 * panel)) ** 2)
+
+
+def split_phase(**fields: Any) -> Any:
+    """A single-phase transformer of 50 kVA, 240 V with its middle earthed, in place of the site's supply."""
+    return changed(
+        nec_site(), "supplies", phases=1, voltage=measure(240, "V"), earthing="center-tapped single-phase",
+        transformer_rating=measure(50, "kVA"), transformer_impedance=measure(2, "%"), primary_fault="infinite",
+        primary_fault_power=None, transformer_x_over_r=None, **fields,
+    )  # fmt: skip
+
+
+def test_split_phase_is_reckoned_without_the_root_of_three() -> None:
+    """Circuit theory: 50000 / 240 / 0.02 = 10417 A line to line; along the feeder the cable counts out and back."""
+    figures, findings = judged(split_phase())
+    assert figures.number("short_circuit.source") == pytest.approx(50000 / 240 / 0.02 / 1000)
+    assert "up to 1.5 times" in figures["short_circuit.source"].note
+    cold = 1 - 0.00323 * 55
+    loop = 1j * 240 / 10416.67 + 2 * complex(0.039 * cold, 0.050) * 0.1 / 2
+    assert figures.number("short_circuit.panel") == pytest.approx(240 / abs(loop) / 1000, rel=1e-4)
+    for key in ("short_circuit.source", "short_circuit.panel", "drop.line", "line.transformer_ratio"):
+        assert "sqrt" not in figures[key].rule.text, key
+    assert "E223" not in findings
+
+
+def test_a_single_phase_generator_is_reckoned_on_one_phase() -> None:
+    inventory = split_phase(generator_rating=measure(50, "kVA"), generator_subtransient=measure(12, "%"))
+    inventory = changed(inventory, "supplies", transformer_rating=None, transformer_impedance=None)
+    figures, _ = judged(inventory)
+    assert figures.number("short_circuit.source") == pytest.approx(50 / 240 / 0.12)
+
+
+@pytest.mark.parametrize(
+    ("phases", "earthing"),
+    [(3, "center-tapped single-phase"), (1, "solid wye"), (1, "center-tapped delta"), (1, "ungrounded delta")],
+)
+def test_phases_and_earthing_that_contradict_are_a_stop(phases: int, earthing: str) -> None:
+    figures, findings = judged(changed(nec_site(), "supplies", phases=phases, earthing=earthing))
+    assert (findings["E223"].grade, findings["E223"].column) == (Grade.STOP, "Earthing")
+    assert figures["short_circuit.source"].value is None
+
+
+@pytest.mark.parametrize(("phases", "earthing"), [(3, "solid wye"), (1, "TN-S"), (3, "center-tapped delta"), (1, "IT")])
+def test_phases_and_earthing_that_agree(phases: int, earthing: str) -> None:
+    assert "E223" not in judged(changed(nec_site(), "supplies", phases=phases, earthing=earthing))[1]
+
+
+def test_a_fault_current_the_transformer_cannot_give_is_doubted() -> None:
+    """500 kVA, 480 V, 5.75 %: 601 A / 0.0575 = 10.5 kA, with a tenth off the impedance 11.6 kA."""
+    _, findings = site_judged(changed(nec_site(), "supplies", fault_current=measure(65, "kA")))
+    assert "at most 11.62 kA" in findings["E222"].found
+    _, findings = site_judged(changed(nec_site(), "supplies", fault_current=measure(14, "kA")))
+    assert "E222" not in findings
+
+
+def test_a_motor_cable_in_feet_is_asked_for() -> None:
+    inventory = nec_site()
+    cables = tuple(replace(c, length=measure(150, "m")) if c.role == "motor" else c for c in inventory.cables)
+    inventory = replace(changed(inventory, "models", max_motor_cable=measure(50, "m")), cables=cables)
+    assert judged(inventory)[1]["E231"].remedy.startswith("is 150 ft meant? ")

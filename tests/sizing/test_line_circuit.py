@@ -223,3 +223,19 @@ def test_small_drive_close_to_a_large_transformer() -> None:
     figures, findings = judged(changed(nec_site(), "drives", line_reactor=measure(0, "%")))
     assert figures.number("line.transformer_ratio") == pytest.approx(500 / (1.7320508 * 480 * 14.48 / 1000))
     assert findings["E225"].cell == "line_reactor@2"
+
+
+def test_a_blank_line_reactor_is_no_reactor_of_nought_percent() -> None:
+    """Above a ratio of 10 the blank is asked for, and the figure is not judged; below it is noted."""
+    figures, findings = judged(changed(nec_site(), "drives", line_reactor=None))
+    ratio = figures["line.transformer_ratio"]
+    assert (ratio.verdict, ratio.missing) == ("not judged", ("drive line reactor",))
+    assert "not stated" in findings["E225"].found
+    assert "none" in findings["E225"].accepted
+    small = changed(nec_site(), "supplies", transformer_rating=measure(75, "kVA"))
+    figures, findings = judged(changed(small, "drives", line_reactor=None))
+    assert figures["line.transformer_ratio"].verdict == "within"
+    assert "E225" not in findings
+    assert (findings["E224"].grade, findings["E224"].column) == (Grade.NOTE, "Line reactor [%]")
+    choke = changed(small, "models", built_in_reactor=measure(5, "%"))
+    assert "E224" not in judged(changed(choke, "drives", line_reactor=None))[1]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import replace
 
 import drawing_checks as checks
@@ -11,6 +12,7 @@ from drawing_cases import hand_off_auto
 from invented_drives import COMPLETE, site
 from invented_drives import wire as built
 
+from binder.engineering.figure import Figure, Rule
 from binder.inventory.quantities import measure
 from binder.inventory.records import Drive, Inventory, Isolator, Site
 from binder.wiring.connections import Device, Wiring
@@ -18,8 +20,10 @@ from binder.wiring.power import power_sheets
 from binder.wiring.power_chain import main_circuit, wire_names
 
 
-def texts(inventory: Inventory, drive: Drive, wiring: Wiring = cases.WIRING) -> list[str]:
-    made = power_sheets(inventory, drive, cases.FIGURES, wiring, reference="IW-P101-20 rev A")
+def texts(
+    inventory: Inventory, drive: Drive, wiring: Wiring = cases.WIRING, figures: Mapping[str, Figure] = cases.FIGURES
+) -> list[str]:
+    made = power_sheets(inventory, drive, figures, wiring, reference="IW-P101-20 rev A")
     found = [f for s in made for f in checks.general(s.svg)]
     assert found == []
     return [t.text.replace("\u00a0", " ") for s in made for t in checks.parse(s.svg).texts]
@@ -170,3 +174,16 @@ def test_every_scheme_of_the_trade(code: str) -> None:
 def test_same_drive_same_bytes() -> None:
     one, two = (power_sheets(cases.inventory(), cases.FULL, cases.FIGURES, cases.WIRING) for _ in range(2))
     assert one == two
+
+
+def test_a_fault_current_names_the_place_where_it_holds() -> None:
+    """The source's and the panel's are two numbers; neither stands without its place."""
+    source = Figure("short_circuit.source", "Available fault current", 14.6, "kA", Rule("test", "test"))
+    found = texts(cases.inventory(), cases.DRIVE, figures={**cases.FIGURES, source.key: source})
+    assert "at TR-1 14.6 kA, computed" in found
+    assert "at panel MCC1 12 kA, given" in found
+
+
+@pytest.mark.parametrize(("symbols", "word"), [("IEC", "switch-disconnector"), ("North American", "disconnect")])
+def test_the_isolator_has_the_name_of_its_side_of_the_ocean(symbols: str, word: str) -> None:
+    assert word in texts(cases.inventory(symbols), cases.DRIVE)
