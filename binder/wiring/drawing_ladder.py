@@ -27,7 +27,7 @@ from schemdraw_parts.ladder import (
     RungNumber,
 )
 from schemdraw_parts.style import HEAVY, SMALL, TEXT, Symbols
-from schemdraw_parts.text import fit, width, wrap
+from schemdraw_parts.text import Notes, width
 from schemdraw_parts.wiring import Flag, Lines, Wire
 
 TITLE = "Control power ladder"
@@ -85,11 +85,17 @@ def ladder_sheets(wiring: Wiring, inventory: Inventory, drive: Drive, control: S
     found = ladders(wiring, max(3, int((_NEUTRAL - _HOT) / (BODY + longest + 3.0))))
     if not found:
         return ()
-    pages = _paginate(found)
-    return tuple(
-        _Page(wiring, drive, found, _finder(control), number, len(pages)).sheet(page, reference)
-        for number, page in enumerate(pages, start=1)
-    )  # fmt: skip
+    where, reserve = _finder(control), 0.0
+    while True:
+        pages = _paginate(found, reserve)
+        sheets = tuple(
+            _Page(wiring, drive, found, where, number, len(pages)).sheet(page, reference)
+            for number, page in enumerate(pages, start=1)
+        )  # fmt: skip
+        over = max(sheet.height_mm for sheet in sheets) - SHEET_HEIGHT
+        if over <= 0 or reserve > 0:
+            return sheets
+        reserve = over + 0.1  # numbered notes at the foot need it
 
 
 def _finder(control: Sequence[DrawingSheet]) -> Where:
@@ -108,15 +114,16 @@ def _finder(control: Sequence[DrawingSheet]) -> Where:
     return where
 
 
-def _paginate(found: Sequence[Ladder]) -> list[list[_Block]]:
+def _paginate(found: Sequence[Ladder], reserve: float) -> list[list[_Block]]:
     """Fill sheets with whole groups of lines; a ladder that goes on repeats its rails."""
     pages: list[list[_Block]] = []
-    used = SHEET_HEIGHT
+    room = SHEET_HEIGHT - _FOOT - reserve
+    used = room
     for one in found:
         fresh = True
         for group in _groups(one):
             need = _PITCH * len(group) + (_HEAD if fresh else 0.0)
-            if used + need > SHEET_HEIGHT - _FOOT:
+            if used + need > room:
                 pages.append([])
                 used, fresh = 0.0, True
                 need = _PITCH * len(group) + _HEAD
@@ -158,7 +165,7 @@ class _Page:
             y += _HEAD + _PITCH * len(block.rungs)
         words = f"{TITLE} · {self.drive.tag} · sheet {self.number} of {self.count}"
         foot(figure, _NOTE, words, reference, height - _FOOT + 4.6)
-        return DrawingSheet(TITLE, self.number, self.count, figure.svg(), SHEET_WIDTH, height, alt)
+        return DrawingSheet(TITLE, self.number, self.count, figure.svg(), SHEET_WIDTH, figure.sheet_height, alt)
 
     def _ladder(self, figure: SheetFigure, block: _Block, top: float) -> None:
         """Rails with their names, then line by line."""
@@ -184,7 +191,7 @@ class _Page:
         self._joint(figure, rung.left, at, levels, toward=-1)
         margin = ((_NEUTRAL - _HOT) / one.slots - BODY) / 2
         for n, (slot, element) in enumerate(rung.elements):
-            part = self._part(element)
+            part = self._part(element, figure.notes)
             figure.place(part, self._x(one, slot) + margin, y, kind="device")
             label = rung.wires[n] if n else ""
             self._wire(figure, at, part.point(element.a), label)
@@ -206,12 +213,12 @@ class _Page:
         elif joint.says:
             figure.place(Flag(joint.says, stub=1.0, toward=toward), *at, kind="flag")
 
-    def _part(self, element: Element) -> InLine:
+    def _part(self, element: Element, notes: Notes) -> InLine:
         """The symbol of an element with what is written round it."""
         tag, a, b, device = element.tag, element.a, element.b, element.device
         room = (_NEUTRAL - _HOT) / max(one.slots for one in self.ladders) - 1.0
-        caption = fit(tag, room, TEXT, bold=True)
-        below = fit(self._below(element), room, SMALL)
+        caption = notes.fit(tag, room, TEXT, bold=True)
+        below = notes.fit(self._below(element, room), room, SMALL)
         if element.kind == "contact":
             operator = operator_of(device) if device is not None else ""
             operator = "" if device is not None and device.kind == "overload" else operator
@@ -221,14 +228,15 @@ class _Page:
         kind = {"coil": LadderCoil, "brake": LadderCoil, "resistor": LadderResistor}.get(element.kind, LadderBox)
         return kind(tag, a, b, caption=caption, below=below)
 
-    def _below(self, element: Element) -> str:
+    def _below(self, element: Element, room: float) -> str:
         """Below a contact: line of its coil, positions in which a selector closes it, function of a drive's relay."""
         device = element.device
         if element.kind != "contact":
             return ""
         if device is None:
             here = self.where(element.tag, (element.a, element.b))
-            return " ".join(x for x in (element.words, f"({here})" if here else "") if x)
+            both = f"{element.words} ({here})".strip() if here else element.words
+            return both if width(both, SMALL) <= room else element.words
         if device.positions:
             return _closed(device, (element.a, element.b))
         coil = line_of(self.ladders, device.tag, ("A1", "A2"))
@@ -244,7 +252,7 @@ class _Page:
         texts = [f"{element.tag} {element.words}".strip()] if element.kind != "contact" else []
         if element.kind == "coil" and element.device is not None:
             texts += self._contacts(element.device)
-        lines = [line for text in texts for line in wrap(text, room, SMALL, lines=2)][:4]
+        lines = [line for text in texts for line in figure.notes.wrap(text, room, SMALL, lines=2)]
         if lines:
             up = _LINE * (len(lines) - 1) / 2 + 1.2
             figure.place(Lines([(t, SMALL, False) for t in lines], pitch=_LINE), _WORDS, y - up, kind="words")
