@@ -283,7 +283,12 @@ def plot(svg: str, alt: str, title: str, *, id: str = "") -> own.drawing:  # noq
 
 
 def sign_off(
-    signatures: Iterable[str | Signature], *, title: str = "", statement: str = "", digest: str = ""
+    signatures: Iterable[str | Signature],
+    *,
+    title: str = "",
+    statement: str = "",
+    digest: str = "",
+    headed: bool = False,
 ) -> own.sign_off:
     """Signing lines: role, name, signature, date; never split over two sheets.
 
@@ -295,9 +300,11 @@ def sign_off(
         Heading, and what is signed for.
     digest : str
         Short digest of the facts that the signature covers.
+    headed : bool
+        True where the heading above says the title already: print leaves it out.
     """
     lines = tuple(Signature(line) if isinstance(line, str) else line for line in signatures)
-    return own.sign_off(signatures=lines, title=title, statement=statement, digest=digest)
+    return own.sign_off(signatures=lines, title=title, statement=statement, digest=digest, headed=headed)
 
 
 def field_form(

@@ -94,5 +94,5 @@ def _certificate(certificate: Gate) -> nodes.section:
         body.append(caution("stop", "Not earned yet", bullets([*blocks[:_SHOWN], *more])))
     if certificate.exceptions:  # all of them: nothing is accepted that is not named
         body.append(caution("caution", "Only with exceptions", bullets(certificate.exceptions)))
-    body.append(sign_off(certificate.roles, title=title, statement=statement_of(certificate)))
+    body.append(sign_off(certificate.roles, title=title, statement=statement_of(certificate), headed=True))
     return section(f"Certificate: {title}", *body, id=f"certificate-{certificate.name}")

@@ -113,7 +113,7 @@ class drawing(Leaf):  # noqa: N801
 
 
 class sign_off(Leaf):  # noqa: N801
-    """Attributes: title, statement, signatures, digest."""
+    """Attributes: title, statement, signatures, digest, headed (the heading above says the title)."""
 
     def words(self) -> list[str]:
         return [text for name in ("title", "statement", "signatures", "digest") for text in _strings(self[name])]

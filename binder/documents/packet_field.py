@@ -125,7 +125,7 @@ def signoff_section(gates: tuple[Gate, ...]) -> nodes.section:
             shown = blocked[:8]
             more = [f"and {len(blocked) - len(shown)} more on the test sheets"] if len(blocked) > len(shown) else []
             body.append(caution("stop", "Not earned yet", bullets([*shown, *more])))
-        body.append(sign_off(gate.roles, title=gate.name.capitalize(), statement=statement_of(gate)))
+        body.append(sign_off(gate.roles, title=gate.name.capitalize(), statement=statement_of(gate), headed=True))
         parts.append(section(f"Gate: {gate.name}", *body, id=f"gate-{gate.name}"))
-    parts.append(write_box("Exceptions accepted, by whom, until when", 3))
+    parts.append(write_box("Exceptions accepted, by whom, until when", 2))
     return section("Sign-off", *parts, id="signoff")

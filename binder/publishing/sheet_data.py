@@ -119,7 +119,7 @@ def _tab(document: Document) -> int:
 
 
 def keep_together(blocks: list[Block]) -> list[Block]:
-    """A heading moves onto the drawing sheet or the card it heads; a line that leads to a table stays with it."""
+    """A heading moves onto the drawing or card it heads; what leads to a table or a signature stays with it."""
     kept: list[Block] = []
     for block in blocks:
         before = kept[-1] if kept else {"t": ""}
@@ -127,6 +127,8 @@ def keep_together(blocks: list[Block]) -> list[Block]:
             kept[-1] = {**block, "head": before}
             continue
         if before["t"] == "p" and block["t"] in {"table", "kv", "grid", "ul", "ol", "sign", "write"}:
+            kept[-1] = {**before, "keep": True}
+        if before["t"] == "box" and block["t"] in {"table", "sign"}:
             kept[-1] = {**before, "keep": True}
         kept.append(block)
     return kept

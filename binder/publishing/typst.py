@@ -444,7 +444,7 @@ class Translator:
         ]
         return {
             "t": "sign",
-            "title": self.text(node["title"]),
+            "title": "" if node.get("headed") else self.text(node["title"]),
             "statement": self.text(node["statement"]),
             "lines": lines,
             "digest": node["digest"],
