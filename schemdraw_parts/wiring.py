@@ -15,7 +15,7 @@ FLAG_HEIGHT = 3.4
 CELL_HEIGHT = 4.6
 _POINT = 1.4
 #: Radius of a bridge's jump over a terminal that it does not join.
-_HOP = 0.8
+_HOP = 0.9
 
 
 def flag_width(text: str) -> float:
@@ -145,7 +145,7 @@ class Bridge(Part):
         level = 0.0
         for y in sorted(passed):
             self.line((0, level), (0, y - _HOP), pen=1.5 * HEAVY)
-            self.arc(0, y, _HOP, 90, 270, pen=1.5 * HEAVY)
+            self.arc(0, y, _HOP, 90, 270, pen=HEAVY)
             level = y + _HOP
         self.line((0, level), (0, length), pen=1.5 * HEAVY)
         self.ring(0, 0, 0.6, filled=True)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from itertools import pairwise
 
 from binder.wiring.connections import Device, End
@@ -41,12 +42,18 @@ OPERATORS = {
 _STEP = 4.0
 _SWITCH_WORDS = ("pressure", "level", "float", "flow", "temperature", "limit", "damper", "door", "freeze", "frost")
 
+#: Tag of a process switch, 'PSL-1': measured quantity, S, high or low or open or closed (ISA-5.1, from memory, check).
+_ISA = re.compile(r"-?([PTLFZ])S[HLOC]{1,2}(?![A-Z])")
+_QUANTITY = {"P": "pressure", "T": "temperature", "L": "level", "F": "flow", "Z": "limit"}
+
 
 def operator_of(device: Device) -> str:
-    """What operates the contacts of a device, from its kind and, for process switches, its text."""
+    """What operates the contacts of a device, from its kind and, for process switches, its text or tag."""
     kind, text = device.kind.lower(), device.text.lower()
     if kind == "switch":
         word = next((w for w in _SWITCH_WORDS if w in text), "")
+        letters = _ISA.match(device.tag)
+        word = word or (_QUANTITY[letters[1]] if letters else "")
         return {"freeze": "temperature", "frost": "temperature", "damper": "limit", "door": "limit", "": "relay"}.get(
             word, OPERATORS.get(word, "relay")
         )
