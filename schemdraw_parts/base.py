@@ -43,6 +43,8 @@ class Part(Element):
     -----
     Every segment drawn inside `port` belongs to that terminal: the sheet figure groups it
     under the terminal's address, and the terminal's anchor is the point where a wire lands.
+
+    A base without a symbol of its own.
     """
 
     def __init__(self, tag: str = "", *, unwired: Collection[str] = ()) -> None:

@@ -93,6 +93,8 @@ class ControlTerminals(Part):
     -----
     Anchors: number at the first row of each cell, 'number/2' and so on for further rows, all on the
     right edge; 'number<' at the cell's left edge, for links.
+
+    Practice of drive manuals, no standard symbol; relay contacts as IEC 60617 07-02-04.
     """
 
     def __init__(self, tag: str, name: str, cells: Sequence[Cell], *, relays: Sequence[RelayContact] = (),
@@ -157,6 +159,8 @@ class LinkBracket(Part):
     Notes
     -----
     No anchors: it ends on those of the block's cells, 'number<'.
+
+    Common practice, no standard symbol.
     """
 
     def __init__(self, start: tuple[float, float], end: tuple[float, float], track: float, text: str = "") -> None:

@@ -31,6 +31,10 @@ class TwoTerminal(Part):
         Rows of the upper and of the lower terminal, downwards; the body sits above the lower one. [mm]
     half : float
         Half the height of the symbol's body. [mm]
+
+    Notes
+    -----
+    A base without a symbol of its own.
     """
 
     def __init__(self, tag: str, upper: str, lower: str, *, rows: Rows = BETWEEN, half: float = 1.6,
@@ -42,7 +46,10 @@ class TwoTerminal(Part):
 
 
 class Lamp(TwoTerminal):
-    """Indicator lamp: crossed circle (IEC 60617 08-10-01) or circle with rays and colour letter (NEMA ICS 19)."""
+    """Indicator lamp: crossed circle (IEC 60617 08-10-01) or circle with rays and colour letter (NEMA ICS 19).
+
+    Anchors: the two terminal marks, with '/2' and so on at further rows, '>' on the side of the rails.
+    """
 
     def __init__(self, tag: str, upper: str, lower: str, *, rows: Rows = BETWEEN, lens: str = "",
                  symbols: Symbols = Symbols.IEC, unwired: Collection[str] = ()) -> None:
@@ -62,7 +69,10 @@ class Lamp(TwoTerminal):
 
 
 class Meter(TwoTerminal):
-    """Indicating instrument: circle with the quantity's letters (IEC 60617 08-01-01)."""
+    """Indicating instrument: circle with the quantity's letters (IEC 60617 08-01-01).
+
+    Anchors: the two terminal marks, with '/2' and so on at further rows, '>' on the side of the rails.
+    """
 
     def __init__(self, tag: str, upper: str, lower: str, *, rows: Rows = BETWEEN, quantity: str = "Hz",
                  unwired: Collection[str] = ()) -> None:
@@ -72,7 +82,11 @@ class Meter(TwoTerminal):
 
 
 class Transmitter(TwoTerminal):
-    """Two-wire transmitter: box with a diagonal, quantity in, milliamperes out."""
+    """Two-wire transmitter: box with a diagonal, quantity in, milliamperes out.
+
+    Anchors: the two terminal marks, with '/2' and so on at further rows, '>' on the side of the rails. Common
+    practice after IEC 60617 10-15 converters, from memory, check.
+    """
 
     def __init__(self, tag: str, upper: str, lower: str, *, rows: Rows = BETWEEN, quantity: str = "p",
                  unwired: Collection[str] = ()) -> None:
@@ -88,6 +102,8 @@ class Coil(TwoTerminal):
     """Coil of a relay or contactor: rectangle (IEC 60617 07-15-01) or circle (NEMA ICS 19).
 
     `brake` adds the two shoes of a mechanical brake.
+
+    Anchors: the two terminal marks, with '/2' and so on at further rows, '>' on the side of the rails.
     """
 
     def __init__(self, tag: str, upper: str, lower: str, *, rows: Rows = BETWEEN, brake: bool = False,
@@ -107,7 +123,10 @@ class Coil(TwoTerminal):
 
 
 class Resistor(TwoTerminal):
-    """Resistor: rectangle (IEC 60617 04-01-01) or zigzag (IEEE 315)."""
+    """Resistor: rectangle (IEC 60617 04-01-01) or zigzag (IEEE 315).
+
+    Anchors: the two terminal marks, with '/2' and so on at further rows, '>' on the side of the rails.
+    """
 
     def __init__(self, tag: str, upper: str, lower: str, *, rows: Rows = BETWEEN,
                  symbols: Symbols = Symbols.IEC, unwired: Collection[str] = ()) -> None:
@@ -116,7 +135,10 @@ class Resistor(TwoTerminal):
 
 
 class Thermistor(TwoTerminal):
-    """Temperature-dependent resistor with positive coefficient (IEC 60617 04-01-05 with t)."""
+    """Temperature-dependent resistor with positive coefficient (IEC 60617 04-01-05 with t).
+
+    Anchors: the two terminal marks, with '/2' and so on at further rows, '>' on the side of the rails.
+    """
 
     def __init__(self, tag: str, upper: str, lower: str, *, rows: Rows = BETWEEN,
                  symbols: Symbols = Symbols.IEC, unwired: Collection[str] = ()) -> None:
@@ -192,6 +214,8 @@ class Block(Part):
     Notes
     -----
     Anchors: the terminal marks.
+
+    Common practice, no standard symbol.
     """
 
     def __init__(self, tag: str, ports: Sequence[tuple[str, Sequence[float], str]], *, body: float,

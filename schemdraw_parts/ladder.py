@@ -37,6 +37,10 @@ class InLine(Part):
         Written above the symbol: the tag, as a rule.
     below : str
         Written below it: line of the coil, closed positions.
+
+    Notes
+    -----
+    A base without a symbol of its own.
     """
 
     def __init__(self, tag: str, left: str, right: str, *, reach: float, clear: float = 0.0, caption: str = "",
@@ -65,6 +69,10 @@ class LadderContact(InLine):
     operator : str
         As `contacts.OPERATORS`; 'push' and 'mushroom' are buttons, 'turn' and 'key' a selector, those of
         `american.BARS` two bars, others a switch with a letter.
+
+    Notes
+    -----
+    Anchors: the two terminal marks.
     """
 
     def __init__(self, tag: str, left: str, right: str, form: str = "NO", *, operator: str = "", caption: str = "",
@@ -104,7 +112,10 @@ class LadderContact(InLine):
 
 
 class LadderCoil(InLine):
-    """Coil of a relay or contactor: circle (NEMA ICS 19, IEEE 315 4.5, from memory, check)."""
+    """Coil of a relay or contactor: circle (NEMA ICS 19, IEEE 315 4.5, from memory, check).
+
+    Anchors: the two terminal marks.
+    """
 
     def __init__(self, tag: str, left: str, right: str, *, caption: str = "", below: str = "") -> None:
         super().__init__(tag, left, right, reach=2.8, clear=3.0, caption=caption, below=below)
@@ -112,7 +123,10 @@ class LadderCoil(InLine):
 
 
 class LadderLamp(InLine):
-    """Pilot light: circle with rays and the letter of its colour (NEMA ICS 19, from memory, check)."""
+    """Pilot light: circle with rays and the letter of its colour (NEMA ICS 19, from memory, check).
+
+    Anchors: the two terminal marks.
+    """
 
     def __init__(self, tag: str, left: str, right: str, *, lens: str = "", caption: str = "", below: str = "") -> None:
         super().__init__(tag, left, right, reach=1.9, clear=2.5, caption=caption, below=below)
@@ -124,7 +138,10 @@ class LadderLamp(InLine):
 
 
 class LadderResistor(InLine):
-    """Resistor or heater: zigzag (IEEE 315 2.1, from memory, check)."""
+    """Resistor or heater: zigzag (IEEE 315 2.1, from memory, check).
+
+    Anchors: the two terminal marks.
+    """
 
     def __init__(self, tag: str, left: str, right: str, *, caption: str = "", below: str = "") -> None:
         super().__init__(tag, left, right, reach=3.6, caption=caption, below=below)
@@ -134,7 +151,10 @@ class LadderResistor(InLine):
 
 
 class LadderBox(InLine):
-    """A load or part without a symbol of its own: a box; what it is stands in the words of its line."""
+    """A load or part without a symbol of its own: a box; what it is stands in the words of its line.
+
+    Anchors: the two terminal marks. Common practice, no standard symbol.
+    """
 
     def __init__(self, tag: str, left: str, right: str, *, caption: str = "", below: str = "") -> None:
         super().__init__(tag, left, right, reach=3.6, caption=caption, below=below)
@@ -142,7 +162,10 @@ class LadderBox(InLine):
 
 
 class Riser(Part):
-    """A conductor down from a rung to the branch below it, with a dot where it leaves."""
+    """A conductor down from a rung to the branch below it, with a dot where it leaves.
+
+    No anchors. Dot where conductors join: IEEE 315, from memory, check.
+    """
 
     def __init__(self, length: float) -> None:
         super().__init__()
@@ -151,7 +174,10 @@ class Riser(Part):
 
 
 class RungNumber(Part):
-    """Number of a rung, in a circle beside the left rail."""
+    """Number of a rung, in a circle beside the left rail.
+
+    No anchors. Common practice of ladder diagrams, no standard symbol.
+    """
 
     def __init__(self, number: str) -> None:
         super().__init__()

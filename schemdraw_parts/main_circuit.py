@@ -35,6 +35,8 @@ class Poles(Part):
     -----
     Subclasses draw one pole in `pole` between x = `left` and x = `right`, and what joins the
     poles in `joint`.
+
+    A base without a symbol of its own.
     """
 
     left, right = _LEFT, _RIGHT
@@ -72,7 +74,10 @@ class Poles(Part):
 
 
 class Disconnect(Poles):
-    """Switch-disconnector (IEC 60617 07-13-08), or the hinged blade of IEEE 315; worked by hand."""
+    """Switch-disconnector (IEC 60617 07-13-08), or the hinged blade of IEEE 315; worked by hand.
+
+    Anchors: the terminal marks of both sides.
+    """
 
     def pole(self, y: float) -> None:
         """Draw one pole."""
@@ -96,7 +101,10 @@ class Disconnect(Poles):
 
 
 class Breaker(Poles):
-    """Circuit breaker (IEC 60617 07-13-05), or the arc of IEEE 315."""
+    """Circuit breaker (IEC 60617 07-13-05), or the arc of IEEE 315.
+
+    Anchors: the terminal marks of both sides.
+    """
 
     def pole(self, y: float) -> None:
         """Draw one pole."""
@@ -127,7 +135,10 @@ class Breaker(Poles):
 
 
 class Fuses(Poles):
-    """Fuses: rectangle with the line through it (IEC 60617 07-21-01, IEEE 315)."""
+    """Fuses: rectangle with the line through it (IEC 60617 07-21-01, IEEE 315).
+
+    Anchors: the terminal marks of both sides.
+    """
 
     def pole(self, y: float) -> None:
         """Draw one pole."""
@@ -136,7 +147,10 @@ class Fuses(Poles):
 
 
 class Contactor(Poles):
-    """Main contacts of a contactor (IEC 60617 07-13-02), or the two bars of NEMA ICS 19."""
+    """Main contacts of a contactor (IEC 60617 07-13-02), or the two bars of NEMA ICS 19.
+
+    Anchors: the terminal marks of both sides.
+    """
 
     def pole(self, y: float) -> None:
         """Draw one pole."""
@@ -156,7 +170,10 @@ class Contactor(Poles):
 
 
 class Overload(Poles):
-    """Overload relay (IEC 60617 07-15-21): a step in each pole inside one box."""
+    """Overload relay (IEC 60617 07-15-21): a step in each pole inside one box.
+
+    Anchors: the terminal marks of both sides.
+    """
 
     def pole(self, y: float) -> None:
         """Draw one pole."""
@@ -169,7 +186,10 @@ class Overload(Poles):
 
 
 class Reactor(Poles):
-    """Reactor with iron core (IEC 60617 04-03-03, IEEE 315)."""
+    """Reactor with iron core (IEC 60617 04-03-03, IEEE 315).
+
+    Anchors: the terminal marks of both sides.
+    """
 
     left, right = 5.5, 16.5
 
@@ -182,7 +202,10 @@ class Reactor(Poles):
 
 
 class FilterBox(Poles):
-    """A filter as a box with its name: radio-interference filter, dv/dt filter, sine filter."""
+    """A filter as a box with its name: radio-interference filter, dv/dt filter, sine filter.
+
+    Anchors: the terminal marks of both sides. Common practice, no standard symbol.
+    """
 
     left, right = 5.0, 17.0
 
@@ -201,7 +224,10 @@ class FilterBox(Poles):
 
 
 class Supply(Part):
-    """Terminals of the incoming supply, one cell a conductor; anchors are the conductor names, '<L1' at the left."""
+    """Terminals of the incoming supply, one cell a conductor; anchors are the conductor names, '<L1' at the left.
+
+    Common practice, no standard symbol.
+    """
 
     def __init__(self, tag: str, conductors: Sequence[str]) -> None:
         super().__init__(tag)
@@ -295,7 +321,10 @@ class Motor(Part):
 
 
 class BrakeResistor(Part):
-    """A brake resistor below two terminals of the drive; anchors are its two marks, at the top."""
+    """A brake resistor below two terminals of the drive; anchors are its two marks, at the top.
+
+    IEC 60617 04-01-01, or the zigzag of IEEE 315.
+    """
 
     def __init__(self, tag: str, marks: tuple[str, str], distance: float, *, depth: float = 8.0,
                  symbols: Symbols = Symbols.IEC) -> None:
@@ -314,7 +343,10 @@ class BrakeResistor(Part):
 
 
 class TapFlag(Part):
-    """A flag hung under a conductor that goes on: a dot, a stub downwards, the other end's name."""
+    """A flag hung under a conductor that goes on: a dot, a stub downwards, the other end's name.
+
+    No anchors. Common practice after IEC 61082-1 references, from memory, check.
+    """
 
     def __init__(self, text: str) -> None:
         super().__init__()

@@ -1,4 +1,7 @@
-"""What lies between the devices: wires, reference flags, terminals, cable sheaths, earths, frames, charts."""
+"""What lies between the devices: wires, reference flags, terminals, cable sheaths, earths, frames, charts.
+
+Numbers of IEC 60617 are those of the printed edition of 1996, from memory, check.
+"""
 
 from __future__ import annotations
 
@@ -33,6 +36,10 @@ class Wire(Part):
     labels : sequence of (text, x)
         Standing on the line from x on.
     pen : float
+
+    Notes
+    -----
+    IEC 60617 03-01-01, IEEE 315: a conductor is a line.
     """
 
     def __init__(self, start: tuple[float, float], end: tuple[float, float],
@@ -54,6 +61,10 @@ class Rail(Part):
         x of the long stretch. [mm]
     text : str
         Wire number, written beside the stretch.
+
+    Notes
+    -----
+    No anchors: it is drawn between two. IEC 60617 03-01-01, IEEE 315: a conductor is a line.
     """
 
     def __init__(self, start: tuple[float, float], end: tuple[float, float], track: float, text: str = "") -> None:
@@ -77,6 +88,10 @@ class Flag(Part):
         1 when the flag lies right of its terminal, -1 when left.
     inset : float or None
         Distance of the label from the terminal; None lets it begin beside the flag, for a flag at the left. [mm]
+
+    Notes
+    -----
+    No anchors: it hangs on one at its origin. Common practice after IEC 61082-1 references, from memory, check.
     """
 
     def __init__(self, text: str, *, stub: float, wire: str = "", toward: int = 1,
@@ -114,6 +129,8 @@ class TerminalCell(Part):
     Notes
     -----
     Anchors: the number at the left edge, 'number>' at the right edge.
+
+    A strip terminal as in a terminal diagram, IEC 61082-1, from memory, check.
     """
 
     def __init__(self, tag: str, number: str, caption: str, *, body: float, tracks: float = 0.0,
@@ -138,6 +155,8 @@ class Bridge(Part):
     Notes
     -----
     No anchors: it stands on the cells of a strip.
+
+    Common practice of terminal diagrams, no standard symbol.
     """
 
     def __init__(self, length: float, passed: Sequence[float] = ()) -> None:
@@ -163,6 +182,10 @@ class Sheath(Part):
         `paired` adds the mark of a twisted pair between each two conductors.
     rows : sequence of float
         The conductors below the first, for the twist marks. [mm]
+
+    Notes
+    -----
+    Anchors: 'screen', where the screen's conductor leaves.
     """
 
     def __init__(self, height: float, *, screened: bool = False, paired: bool = False,
@@ -187,6 +210,8 @@ class Earth(Part):
     """Protective earth (IEC 60617 02-15-03), functional earth (02-15-02) or plain earth (02-15-01, IEEE 315).
 
     The conductor lands at the origin, the symbol hangs below.
+
+    Anchors: 'E'.
     """
 
     def __init__(self, kind: str = "protective") -> None:
@@ -214,6 +239,11 @@ class Screen(Part):
         Standing on the run.
     words_x : float
         Where they stand. [mm]
+
+    Notes
+    -----
+    No anchors: it is drawn between two. IEC 60617 03-01-07, IEEE 315: from the dashed sheath to where it is
+    landed.
     """
 
     def __init__(self, depth: float, run: float, words: str, words_x: float) -> None:
@@ -223,7 +253,10 @@ class Screen(Part):
 
 
 class Frame(Part):
-    """The frame of a place or enclosure, dash-dot, with its name at the upper left."""
+    """The frame of a place or enclosure, dash-dot, with its name at the upper left.
+
+    No anchors. IEC 60617 02-01-06, a boundary line, from memory, check.
+    """
 
     def __init__(self, outline: Sequence[tuple[float, float]], name: str = "",
                  name_at: tuple[float, float] = (0, 0)) -> None:
@@ -301,6 +334,10 @@ class Lines(Part):
     lines : sequence of (text, size, bold)
     pitch : float
         Distance of the base lines. [mm]
+
+    Notes
+    -----
+    No anchors. Text, no symbol; IEC 81346 puts the designation first, from memory, check.
     """
 
     def __init__(self, lines: Sequence[tuple[str, float, bool]], *, tag: str = "", pitch: float = 3.7,
@@ -311,7 +348,10 @@ class Lines(Part):
 
 
 class Link(Part):
-    """Mechanical link between parts that move together, dashed (IEC 60617 02-12-01)."""
+    """Mechanical link between parts that move together, dashed (IEC 60617 02-12-01).
+
+    No anchors: it is drawn between two.
+    """
 
     def __init__(self, start: tuple[float, float], end: tuple[float, float], side: float) -> None:
         super().__init__()

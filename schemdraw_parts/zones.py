@@ -21,6 +21,10 @@ class ZoneGrid(Part):
         Height of a row; the last one is what is left. [mm]
     band : float
         Width of the bands. [mm]
+
+    Notes
+    -----
+    No anchors.
     """
 
     def __init__(self, sheet_width: float, sheet_height: float, *, columns: int, row: float, band: float) -> None:

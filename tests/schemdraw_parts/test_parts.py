@@ -6,6 +6,8 @@ of the standards; most of both is from memory and says so there.
 
 from __future__ import annotations
 
+import importlib
+import pkgutil
 import re
 import xml.etree.ElementTree as ET
 from pathlib import Path
@@ -14,6 +16,7 @@ import pytest
 import schemdraw
 from schemdraw.segments import SegmentArc, SegmentCircle
 
+import schemdraw_parts
 from schemdraw_parts.base import Part
 from schemdraw_parts.contacts import OPERATORS, Changeover, Contact
 from schemdraw_parts.drive import Cell, ControlTerminals, block_columns
@@ -166,3 +169,13 @@ def test_a_bridge_jumps_over_what_it_does_not_join() -> None:
     assert hop.center == (0, -PITCH)
     dots = [s.center[1] for s in jumping.segments if isinstance(s, SegmentCircle)]
     assert dots == [0, -3 * PITCH]
+
+
+@pytest.mark.parametrize("module", [m.name for m in pkgutil.iter_modules(schemdraw_parts.__path__)])
+def test_every_part_says_its_anchors_and_its_symbol_standard(module: str) -> None:
+    made = importlib.import_module(f"schemdraw_parts.{module}")
+    for name, part in vars(made).items():
+        if isinstance(part, type) and issubclass(part, Part) and part.__module__ == made.__name__:
+            told = part.__doc__ or ""
+            assert "nchor" in told, name
+            assert re.search(r"IEC \d|IEEE 315|NEMA|no standard symbol|symbol of its own|IEC 8", told), name
