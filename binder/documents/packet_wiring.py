@@ -14,6 +14,7 @@ from binder.wiring.drawing import control_sheets
 from binder.wiring.drawing_cables import TITLE as STRIPS_AND_CABLES
 from binder.wiring.drawing_cables import cable_sheets
 from binder.wiring.drawing_ladder import ladder_sheets
+from binder.wiring.materials import wiring_materials
 from binder.wiring.power import power_sheets
 from binder.wiring.schedules import (
     CableLine,
@@ -22,7 +23,6 @@ from binder.wiring.schedules import (
     switch_table,
     terminal_plan,
     wire_list,
-    wiring_materials,
 )
 from binder.wiring.sheet import DrawingSheet
 

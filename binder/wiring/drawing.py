@@ -30,7 +30,9 @@ _ATTEMPTS = ((40.0, 0), (30.0, 0), (30.0, 1), (30.0, 2), (26.0, 3), (26.0, 4), (
 _MOST_RESERVE = 60.0
 _NOTE_PITCH = 3.4
 _LONGEST, _MOST_NOTES = 6, 16
-_NOTE = "Contacts shown without power. A flag names the other end of the conductor; /2.C4 = sheet 2, zone C4. Conductor: "
+_NOTE = (
+    "Contacts shown without power. A flag names the other end of the conductor; /2.C4 = sheet 2, zone C4. Conductor: "
+)
 
 
 def symbols_of_site(inventory: Inventory) -> Symbols:

@@ -5,7 +5,6 @@ Each is a join over the same records; none holds a connection of its own.
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass
 
@@ -126,17 +125,6 @@ class LabelLine:
     quantity: int = 1
 
 
-@dataclass(frozen=True, slots=True)
-class MaterialLine:
-    """One line of the bill of wiring materials."""
-
-    item: str
-    detail: str
-    quantity: float
-    unit: str
-    note: str = ""
-
-
 def wire_list(wiring: Wiring) -> tuple[WireLine, ...]:
     """Return every connection record, by wire number, then along the conductor."""
     return tuple(
@@ -209,14 +197,15 @@ def device_list(wiring: Wiring) -> tuple[DeviceLine, ...]:
     """Return every device with contact arrangement and legend text, by tag."""
     return tuple(
         DeviceLine(
-            d.tag, _kind_name(d.kind), d.place, d.text, d.legend, d.rating,
+            d.tag, kind_name(d.kind), d.place, d.text, d.legend, d.rating,
             _contact_texts(d), d.terminals, d.scheme,
         )
         for d in sorted(wiring.devices, key=lambda d: natural_key(d.tag))
     )  # fmt: skip
 
 
-def _kind_name(kind: str) -> str:
+def kind_name(kind: str) -> str:
+    """Return the words for a kind of device."""
     return KINDS[kind].name if kind in KINDS else kind
 
 
@@ -334,42 +323,3 @@ def switch_table(wiring: Wiring) -> tuple[tuple[str, str], ...]:
         if c.kind is Kind.LINK
     )
     return (*wiring.switches, *links)
-
-
-def wiring_materials(wiring: Wiring) -> tuple[MaterialLine, ...]:
-    """Return the bill of wiring materials: terminals, bridges, cables by type, devices, markers.
-
-    Notes
-    -----
-    A cable without length is counted, with no metres; loose wire inside the enclosure is counted in
-    pieces, since its routes are not known.
-    """
-    kinds = Counter(c.kind for c in wiring.connections)
-    found = [
-        MaterialLine("strip terminal", s.tag, len(s.terminals), "pieces")
-        for s in wiring.strips
-        if s.kind == "terminal strip"
-    ]
-    if kinds[Kind.BRIDGE]:
-        found.append(MaterialLine("strip bridge", "", kinds[Kind.BRIDGE], "pieces"))
-    wires = Counter((c.size, c.colour) for c in wiring.connections if c.kind in {Kind.WIRE, Kind.JUMPER})
-    found += (
-        MaterialLine("loose wire", f"{size} {colour}", n, "pieces") for (size, colour), n in sorted(wires.items())
-    )
-    cables: dict[str, list[WireCable]] = {}
-    for k in wiring.cables:
-        pairs = f"{len(k.cores) // 2} x 2" if k.paired else str(len(k.cores))
-        cables.setdefault(f"{pairs} x {k.size}{', screened' if k.screened else ''}", []).append(k)
-    for detail, same in sorted(cables.items()):
-        known = [k.length_m for k in same if k.length_m is not None]
-        note = f"length open: {', '.join(k.tag for k in same if k.length_m is None)}" if len(known) < len(same) else ""
-        found.append(MaterialLine("control cable", detail, sum(known), "m", note))
-        found.append(MaterialLine("cable gland", f"for {detail}", 2 * len(same), "pieces", "both ends"))
-    devices = Counter((d.kind, d.legend, d.rating) for d in wiring.devices)
-    found += (
-        MaterialLine(_kind_name(kind), " ".join(x for x in (legend, rating) if x), n, "pieces")
-        for (kind, legend, rating), n in sorted(devices.items())
-    )
-    markers = sum(line.quantity for line in label_schedule(wiring) if line.kind == "wire marker")
-    found.append(MaterialLine("wire marker", "", markers, "pieces"))
-    return tuple(found)

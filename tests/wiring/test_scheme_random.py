@@ -16,7 +16,8 @@ from binder.inventory.columns_control import SCHEMES
 from binder.inventory.quantities import measure
 from binder.inventory.records import Control, Origin
 from binder.wiring.connections import Kind, Wiring
-from binder.wiring.schedules import check_sheet, label_schedule, terminal_plan, wire_list, wiring_materials
+from binder.wiring.materials import wiring_materials
+from binder.wiring.schedules import check_sheet, label_schedule, terminal_plan, wire_list
 
 _PLACES = ("panel", "panel door", "local panel", "pump room", "controller panel", "")
 _BASE = ("two-wire run", "three-wire start-stop", "hand-off-auto", "forward-reverse", "local-remote", "network")

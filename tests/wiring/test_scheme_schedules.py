@@ -8,6 +8,7 @@ import pytest
 from invented_drives import COMPLETE, FULL, wire
 
 from binder.wiring.connections import Kind
+from binder.wiring.materials import wiring_materials
 from binder.wiring.schedules import (
     cable_schedule,
     check_sheet,
@@ -17,7 +18,6 @@ from binder.wiring.schedules import (
     switch_table,
     terminal_plan,
     wire_list,
-    wiring_materials,
 )
 
 _CASES = [*COMPLETE, "FULL"]
