@@ -14,6 +14,7 @@ from binder.inventory.results import write_row_keys
 from binder.project_in_pdf import pack
 from binder.publishing.attachments import attach
 from binder.publishing.build import build_binder
+from binder.publishing.house_style import read_house_style
 from binder.publishing.packet import file_name
 from binder.publishing.pdf import write_pdfs
 from binder.publishing.place import BusyError, sole_use
@@ -264,7 +265,14 @@ def _package(
     )
     out = project / "build" / "issuing" / "package"
     issued = {d.number: made.files[d.number] for d in changed}
-    written = write_pdfs(package, out, cache_dir=project / "build" / "work" / "cache", issued=issued, progress=progress)
+    written = write_pdfs(
+        package,
+        out,
+        cache_dir=project / "build" / "work" / "cache",
+        issued=issued,
+        style=read_house_style(project)[0],
+        progress=progress,
+    )
     return [(path.name.replace("binder", "package"), path) for path in written.joined]
 
 

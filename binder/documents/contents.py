@@ -216,6 +216,15 @@ def own_page(name: str, text: str, digest: str) -> Page:
     return Page(name, title, digest, " ".join(place[1].split()) if place else "")
 
 
+def held_back(text: str) -> bool:
+    """True for a page with a line '.. not published': a draft, or the example in a new project.
+
+    >>> held_back(".. place: after safety\\n.. not published: still to be written\\n"), held_back("Access")
+    (True, False)
+    """
+    return any(line.startswith(".. not published") for line in text.splitlines())
+
+
 _RULES = "=-~^\"'`#*+.:_!$%&(),/;<>?@[]\\{|}"
 
 

@@ -24,6 +24,7 @@ from binder.errors import NO_ROOM, OutputError, in_words
 from binder.inventory.findings import Finding, Grade
 from binder.publishing import extension
 from binder.publishing.domain import binder_domain
+from binder.publishing.house_style import read_house_style
 from binder.publishing.packet import PrintError
 from binder.publishing.page_memory import PageMemory
 from binder.publishing.pdf import PageSource, PdfResult, Progress, write_pdfs
@@ -296,16 +297,18 @@ def _typeset(
     shutil.rmtree(work / "pdf", ignore_errors=True)
     site = binder.site
     logo = picture(project, site.logo_file) if site.logo_file else None
+    style, told = read_house_style(project)
     result = write_pdfs(
         binder,
         work / "pdf",
         cache_dir=work / "cache",
         pages=pages,
-        logo=logo,
         issued=issued,
+        style=replace(style, logo=logo),
         jobs=jobs,
         progress=progress,
     )
+    result.findings += told
     if site.logo_file and logo is None:
         result.findings.append(
             Finding(

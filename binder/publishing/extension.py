@@ -25,9 +25,11 @@ from sphinx.util.docutils import SphinxDirective, SphinxRole
 from sphinx.util.typing import ExtensionMetadata
 
 from binder.documents import blocks
+from binder.documents.contents import held_back
 from binder.documents.document import Binder, Document
 from binder.inventory.findings import Finding, Grade
 from binder.publishing.domain import BinderDomain, binder_domain
+from binder.publishing.house_style import ACCENT, FOLDER, PAGE_STYLE, read_house_style
 from binder.publishing.html import setup_nodes, visit_formula
 from binder.publishing.identity import sha256, software_digest
 from binder.publishing.page import PROJECT, fill_context
@@ -86,7 +88,17 @@ def _settle(app: Sphinx, config: Config) -> None:
     for name, value in _SETTINGS.items():
         if name not in chosen:
             config[name] = value
-    config.exclude_patterns = [*config.exclude_patterns, "build", "issues", "README*", "**/.*"]
+    pages = sorted(path for path in (Path(app.srcdir) / "pages").glob("*.rst") if path.is_file())
+    hidden = [f"pages/{path.name}" for path in pages if held_back(path.read_text("utf-8", "replace"))]
+    config.exclude_patterns = [*config.exclude_patterns, "build", "issues", "README*", "**/.*", *hidden]
+    config["binder_accent"] = read_house_style(Path(app.srcdir))[0].accent
+    own = Path(app.srcdir) / FOLDER
+    if own.is_dir():
+        config.templates_path = [*config.templates_path, str(own)]
+    if (own / PAGE_STYLE).is_file():
+        # After the theme's own sheet, under a name that no file of the theme has.
+        config.html_static_path = [*config.html_static_path, str(own / PAGE_STYLE)]
+        config.html_css_files = [*config.html_css_files, PAGE_STYLE]
     logger.debug("binder settings taken: %s", sorted(set(_SETTINGS) - chosen))
 
 
@@ -305,6 +317,7 @@ def setup(app: Sphinx) -> ExtensionMetadata:
         str,
         "Where the PDF documents are, seen from the HTML start page; empty for no links.",
     )
+    app.add_config_value("binder_accent", ACCENT, "html", str, "Colour of table heads, from house_style/style.toml.")
     app.add_domain(BinderDomain)
     app.add_directive("binder-document", BinderDocument)
     app.add_directive("binder-index", BinderIndex)

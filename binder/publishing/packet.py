@@ -24,6 +24,8 @@ from binder.publishing.typefaces import FOLDER
 
 TEMPLATE = Path(__file__).with_name("template.typ")
 
+_OWN_DEFINITIONS = b"// <definitions of the project>\n"
+
 STANDARDS: list[typst.PDFStandard] = ["a-2a", "ua-1"]
 
 _COMPILATIONS_KEPT = 10  # measured with typst 0.15
@@ -47,12 +49,15 @@ class Job:
         The PDF to write; its sidecar stands beside it with the ending .json.
     date : str
         yyyy-mm-dd, the fixed timestamp.
+    definitions : str
+        Typst definitions of the project, in place of ours.
     """
 
     number: str
     data: str
     out: Path
     date: str
+    definitions: str = ""
 
 
 @dataclass(slots=True)
@@ -126,7 +131,7 @@ def compile_document(job: Job) -> bytes:
     stamp = dt.datetime.fromisoformat(job.date).replace(tzinfo=dt.UTC)
     try:
         pdf, warnings = typst.compile_with_warnings(
-            _template(),
+            _template().replace(_OWN_DEFINITIONS, job.definitions.encode()),
             root=str(FOLDER),
             font_paths=packed_fonts(),
             ignore_system_fonts=True,
@@ -136,7 +141,10 @@ def compile_document(job: Job) -> bytes:
             timestamp=stamp,
         )
     except typst.TypstError as error:
-        raise PrintError(f"{job.number} cannot be typeset: {error.message} {' '.join(error.hints)}".strip()) from error
+        where = " with the definitions of house_style/sheet.typ" if job.definitions else ""
+        raise PrintError(
+            f"{job.number} cannot be typeset{where}: {error.message} {' '.join(error.hints)}".strip()
+        ) from error
     if warnings:
         raise PrintError(f"{job.number} cannot be typeset cleanly: {warnings[0].message}")
     if not isinstance(pdf, bytes):

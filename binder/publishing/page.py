@@ -9,6 +9,7 @@ from sphinx.application import Sphinx
 
 from binder.documents.document import Document
 from binder.publishing.domain import binder_domain
+from binder.publishing.house_style import ACCENT
 from binder.publishing.packet import file_name
 
 PROJECT = "Commissioning binder"  # as the template of conf.py says; the site's own title takes its place
@@ -50,6 +51,7 @@ def fill_context(
     context["binder_sections"] = _sections(doctree) if doctree is not None else []
     context["binder_neighbours"] = _neighbours(documents, here)
     context["binder_paper"] = "letter" if site.paper == "Letter" else "A4"
+    context["binder_accent"] = "" if app.config.binder_accent == ACCENT else app.config.binder_accent
     context["css_string"] = css_string
 
 

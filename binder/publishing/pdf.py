@@ -11,10 +11,10 @@ from types import MappingProxyType
 
 from binder.documents.document import Binder
 from binder.inventory.findings import Finding, Grade
+from binder.publishing.house_style import PLAIN, HouseStyle
 from binder.publishing.join import DOCUMENTS, join
 from binder.publishing.packet import PrintError, file_name
 from binder.publishing.press import PageSource, PdfResult, Press, Progress, volume_starts
-from binder.publishing.sheet_data import Picture
 
 __all__ = ["PageSource", "PdfResult", "PrintError", "Progress", "write_pdfs"]
 
@@ -25,8 +25,8 @@ def write_pdfs(
     *,
     cache_dir: Path,
     pages: PageSource | None = None,
-    logo: Picture | None = None,
     issued: Mapping[str, Path] = MappingProxyType({}),
+    style: HouseStyle = PLAIN,
     jobs: int = 0,
     progress: Progress = lambda _what, _done, _of: None,
 ) -> PdfResult:
@@ -41,10 +41,10 @@ def write_pdfs(
         Finished documents by digest; may be deleted at any time.
     pages : PageSource, optional
         Needed when the binder has documents of kind 'page'.
-    logo : (kind, content), optional
-        Picture on the cover.
     issued : mapping of str to Path
         Document number -> its PDF as issued, taken byte for byte; its sidecar stands beside it.
+    style : HouseStyle
+        The contractor's own look, with the logo on the cover.
     jobs : int
         Worker processes; 0 takes the cores of the machine.
     progress : callable
@@ -61,7 +61,7 @@ def write_pdfs(
     targets = {d.number: out_dir / DOCUMENTS / file_name(d.number) for d in binder.documents}
     if len({str(path).casefold() for path in targets.values()}) != len(binder.documents):
         raise PrintError("two documents would have the same file name; their numbers must differ in letters or digits")
-    press = Press(binder, cache_dir, pages=pages, logo=logo, issued=issued, jobs=jobs or _cores(), progress=progress)
+    press = Press(binder, cache_dir, pages=pages, issued=issued, style=style, jobs=jobs or _cores(), progress=progress)
     early = [d for d in binder.documents if d.kind != "front"]
     late = [d for d in binder.documents if d.kind == "front"]
     press.make(early)

@@ -17,11 +17,11 @@ from docutils import nodes
 from binder.documents import nodes as own
 from binder.documents.document import KINDS, Binder, Document
 from binder.inventory.findings import Finding, Grade
+from binder.publishing.house_style import PLAIN, HouseStyle
 from binder.publishing.identity import fonts_digest, sha256, software_digest
 from binder.publishing.packet import Job, PrintError, Sidecar, make_packet, no_network
 from binder.publishing.sheet_data import (
     SIGNS,
-    Picture,
     cover_fields,
     document_fields,
     has_stops,
@@ -86,16 +86,16 @@ class Press:
         cache: Path,
         *,
         pages: PageSource | None,
-        logo: Picture | None,
         jobs: int,
         progress: Progress,
         issued: Mapping[str, Path] = MappingProxyType({}),
+        style: HouseStyle = PLAIN,
     ) -> None:
-        self.binder, self.cache, self.pages, self.logo = binder, cache, pages, logo
+        self.binder, self.cache, self.pages, self.style = binder, cache, pages, style
         self.jobs, self.progress, self.issued = jobs, progress, issued
         self.result = PdfResult()
         self.cached: dict[str, Path] = {}
-        self.site = site_fields(binder)
+        self.site = site_fields(binder, style.accent)
         cache.mkdir(parents=True, exist_ok=True)
 
     # Many documents ------------------------------------------------------------------------
@@ -153,7 +153,9 @@ class Press:
         key = sha256(
             software_digest(),
             fonts_digest(),
-            json.dumps([asdict(document), self.site, has_stops(self.binder, document)], sort_keys=True),
+            json.dumps(
+                [asdict(document), self.site, has_stops(self.binder, document), self.style.definitions], sort_keys=True
+            ),
             identity,
         )
         return self.cache / f"{document.key}-{key[:32]}.pdf"
@@ -214,7 +216,7 @@ class Press:
         blocks = keep_together(self._blocks(translator, document, body))
         fields = document_fields(self.binder, document, translator.text)
         if document.kind == "front":
-            fields["cover"] = cover_fields(self.binder, self.logo, translator.text)
+            fields["cover"] = cover_fields(self.binder, self.style.logo, translator.text)
         whole = document.kind not in {"page", "front"} and bool(document.digest)
         path = self._path(document, "" if whole else sha256(json.dumps([fields, blocks])))
         missing = "".join(sorted(translator.missing))
@@ -223,7 +225,7 @@ class Press:
             return None, missing
         data = json.dumps({"doc": fields, "site": self.site, "signs": SIGNS, "blocks": blocks}, ensure_ascii=False)
         date = document.issue_date or (str(self.binder.site.issue_date) if self.binder.site.issue_date else _UNDATED)
-        return Job(document.number, data, path, date), missing
+        return Job(document.number, data, path, date, self.style.definitions), missing
 
     @staticmethod
     def _blocks(translator: Translator, document: Document, body: list[nodes.Node]) -> list[Block]:

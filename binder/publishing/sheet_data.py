@@ -32,7 +32,7 @@ def text_width_mm(binder: Binder, document: Document) -> float:
     return (long if document.landscape else short) - _MARGINS_MM
 
 
-def site_fields(binder: Binder) -> dict[str, Any]:
+def site_fields(binder: Binder, accent: str) -> dict[str, Any]:
     """What every sheet shows of the site.
 
     Whatever stands here makes every document new when it changes, so it holds no more than the
@@ -47,6 +47,7 @@ def site_fields(binder: Binder) -> dict[str, Any]:
         "author": clean(site.contractor or site.name),
         "keywords": "commissioning binder",
         "lang": "en",
+        "accent": accent,
         "paper": "us-letter" if site.paper == "Letter" else "a4",
     }
 

@@ -11,7 +11,7 @@ from pathlib import Path
 
 from binder import __version__
 from binder.checking import site_findings
-from binder.documents.contents import FRONT, Page, Stamp, own_page, packet_key, unplaced
+from binder.documents.contents import FRONT, Page, Stamp, held_back, own_page, packet_key, unplaced
 from binder.documents.document import Binder
 from binder.inventory.checks import apply_waivers
 from binder.inventory.findings import Finding, ordered
@@ -271,9 +271,10 @@ def _date(text: str) -> dt.date | None:
 
 
 def pages_of(project: Path) -> tuple[Page, ...]:
-    """The contractor's own pages: every .rst file in `pages`, by name."""
+    """The contractor's own pages: every .rst file in `pages` that is not held back, by name."""
     found = []
     for path in sorted(p for p in (project / "pages").glob("*.rst") if p.is_file()):
         text = path.read_text(encoding="utf-8", errors="replace")
-        found.append(own_page(path.stem, text, hashlib.sha256(text.encode()).hexdigest()))
+        if not held_back(text):
+            found.append(own_page(path.stem, text, hashlib.sha256(text.encode()).hexdigest()))
     return tuple(found)
