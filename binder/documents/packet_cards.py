@@ -30,6 +30,7 @@ from binder.field.sheets import DoorCard, FaultPage, LockoutCard
 _INSPECTIONS = 3  # years until the card is printed again
 _INSPECTION_WEIGHTS = (1.0, 1.6, 2.4, 2.4)
 _SETTINGS_ABREAST = 3
+_SETTINGS_SHOWN = 48  # more than one sheet holds is no door card
 
 Say = Callable[[str], str]
 
@@ -161,6 +162,7 @@ def door_card_section(
         ("Settings backup", card.backup or t("not in the inventory")),
     ]
     warned = caution_title("warning", "Before you reach in", language)
+    more = len(card.settings) - _SETTINGS_SHOWN
     body: list[nodes.Node] = [
         side_by_side(
             [
@@ -177,7 +179,8 @@ def door_card_section(
             weights=(1.2, 1),
         ),
         bullets(map(t, card.monitors)),
-        *_changed_settings(card.settings, t),
+        *_changed_settings(card.settings[:_SETTINGS_SHOWN], t),
+        *([paragraph(t(f"and {more} more changed settings: see the settings of this drive"))] if more > 0 else []),
         _first_faults(card.faults, t),
     ]
     title = t("Door card")

@@ -14,7 +14,6 @@ from binder.inventory.lookup import spares_of
 
 _FAULTS = 6
 _CHECKS = 1  # of each fault, and one more of the first; all of them stand on the fault pages
-_SETTINGS = 40  # more than one sheet holds is no door card
 _SPEEDS = (50.0, 75.0, 100.0)
 
 
@@ -48,7 +47,7 @@ def door_card(bench: Bench, lockout: LockoutCard, sweeps: Sequence[Sweep], fault
         wait=f"Wait {minutes}, then measure: below 50 V DC",
         test_points=lockout.test_points,
         modes=tuple((m.name, m.command_owner, m.reference_owner, m.selected_by) for m in bench.wiring.modes),
-        settings=tuple((r.number, r.name, f"{r.required} {r.unit}".strip()) for r in changed[:_SETTINGS]),
+        settings=tuple((r.number, r.name, f"{r.required} {r.unit}".strip()) for r in changed),
         baseline=_baseline(sweeps),
         monitors=monitors(bench),
         faults=tuple(_shortened(bench, page, _CHECKS + (n == 0)) for n, page in enumerate(faults[:_FAULTS])),

@@ -12,6 +12,7 @@ from binder.engineering.insulation import (
     halving_factor,
     most_meaningful_mohm,
     polarization_index,
+    raw_limit_mohm,
     spread_percent,
     thermoset_factor,
 )
@@ -379,7 +380,11 @@ def _worked_out(work: _Judge, line: TestLine, shown: TestLine, sources: tuple[st
 def _value(work: _Judge, line: TestLine, sources: tuple[str, ...]) -> tuple[float, str]:
     numbers = [work.values[s] for s in sources]
     if line.id == "R2.C":
-        return corrected_insulation(numbers[0], numbers[1])
+        value, words = corrected_insulation(numbers[0], numbers[1])
+        if line.low is None:
+            return value, words
+        raw = max(raw_limit_mohm(line.low, numbers[1]))
+        return value, f"{words}; at {display(numbers[1])} °C the tester must show {display(raw)} MΩ"
     if line.id == "R2.PI":
         return _polarization(work, *numbers)
     if line.id == "E1.U":

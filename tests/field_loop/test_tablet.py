@@ -185,6 +185,20 @@ def test_people_and_instruments_are_picked_from_the_workbook(browser: Browser) -
     assert "Nobody in the workbook has the initials ZZ" in hint_of(browser, "E1.L12")
 
 
+def test_insulation_is_held_against_the_limit_at_the_temperature_typed(browser: Browser) -> None:
+    """IEEE 43, 5 MΩ at 40 °C: 20 MΩ at 20 °C by halving, 2.5 at 50 °C by halving but 3.3 by the thermosetting rule."""
+    browser.type(field("R2.M"), "18")
+    assert hint_of(browser, "R2.M") == "", "no temperature, no limit"
+    browser.type(field("R2.T"), "20")
+    assert "At 20 °C the tester must show 20.0 MΩ or more" in hint_of(browser, "R2.M")
+    browser.run(f"document.querySelector('{field('R2.T')}').value = ''")
+    browser.type(field("R2.T"), "50")
+    assert hint_of(browser, "R2.M") == ""
+    browser.run(f"document.querySelector('{field('R2.M')}').value = ''")
+    browser.type(field("R2.M"), "3.2")
+    assert "must show 3.29 MΩ" in hint_of(browser, "R2.M")
+
+
 def test_a_sweep_point_has_one_remark_and_one_not_done(
     browser: Browser, built: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

@@ -15,7 +15,7 @@ from binder.documents import blocks
 from binder.documents.assemble import assemble
 from binder.documents.document import Binder, Document
 from binder.documents.drive_packet import _door_cards, _lockout_cards
-from binder.documents.packet_cards import lockout_section
+from binder.documents.packet_cards import door_card_section, lockout_section
 from binder.field.sheets import EnergySource
 from binder.publishing.pdf import write_pdfs
 from binder.reissue.current import study_of
@@ -79,6 +79,20 @@ def test_each_card_of_each_demo_drive_is_one_sheet(study: SiteStudy, tmp_path: P
             assert len(pdf.pages) == 1 + 4, tag  # the first sheet holds the document's own title
             small = {size for page in list(pdf.pages)[1:] for size in sizes(page)}
             assert min(small) >= LEAST_POINTS, tag
+
+
+def test_a_door_card_of_very_many_settings_says_how_many_it_leaves_out(study: SiteStudy, tmp_path: Path) -> None:
+    card = study.drives[0].field.door_card
+    assert card is not None
+    many = replace(card, settings=tuple((f"Z{n}", f"Invented setting {n}", "1") for n in range(90)))
+    binder = cards_of(study, "Letter", "English")
+    binder = replace(binder, documents=binder.documents[:1],
+                     body=lambda _: [blocks.page_break(), door_card_section(many, "X-1 rev A")])  # fmt: skip
+    path = next(iter(typeset(binder, tmp_path).values()))
+    with pikepdf.open(path) as pdf:
+        texts = [plain(page_text(page)) for page in pdf.pages]
+    assert len(texts) == 2
+    assert "and42morechangedsettings:seethesettingsofthisdrive" in texts[1]
 
 
 def with_energies(study: SiteStudy, count: int) -> Any:

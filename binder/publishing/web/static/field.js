@@ -121,12 +121,27 @@
       if ((low !== null && value < low) || (high !== null && value > high)) {
         found.push(`Outside the limit ${rows.get(id)[at.Limit]}. Read again; if it stays, say why in the remark.`);
       }
+      const raw = id === "R2.M" ? rawInsulation() : null;
+      if (raw !== null && value < raw.least) {
+        found.push(`At ${raw.celsius} °C the tester must show ${raw.least.toPrecision(3)} MΩ or more. Read again; if it stays, say why in the remark.`);
+      }
     } else if (!/\d|^ol$/i.test(record.Value)) {
       found.push("A number belongs here; words go to the remark.");
     }
     if (!record.Instrument) found.push("The instrument is missing.");
     else found.push(...instrumentDoubts(record));
     return found;
+  }
+
+  /* What the tester must show at the winding temperature typed: the stricter of halving per 10 K and the rule for
+     thermosetting windings, both of IEEE 43 (the second from memory, check), as the office judges it. */
+  function rawInsulation() {
+    const celsius = Number(((state.readings["R2.T"] || {}).Value || "").replace(",", ".") || NaN);
+    const [at40] = form.limits["R2.C"] || [null];
+    if (at40 === null || !(celsius >= 0 && celsius <= 100)) return null;
+    const halving = 0.5 ** ((40 - celsius) / 10);
+    const thermoset = Math.exp((celsius < 40 ? -1245 : -4230) * (1 / (celsius + 273) - 1 / 313));
+    return { celsius, least: at40 / Math.min(halving, thermoset) };
   }
 
   function instrumentDoubts({ Instrument: tag, Date: day }) {
