@@ -20,6 +20,7 @@ from binder.inventory.quantities import Measure
 from binder.inventory.records import Cable, MaintenanceTask
 from binder.settings.table import SettingRow
 from binder.study import DriveStudy, SiteStudy
+from binder.wiring.materials import site_materials, wiring_materials
 from binder.wiring.schedules import CableLine, cable_schedule, label_schedule, wire_list
 
 Record = dict[str, Any]
@@ -67,6 +68,7 @@ def site_exports(study: SiteStudy) -> tuple[Export, ...]:
         cables,
         _table("wires", _wires(drives)),
         _table("labels", _labels(drives)),
+        _table("materials", _materials(drives)),
         _table("network", _network(study)),
         _table("settings", _settings(drives)),
         _table("baseline", _baseline(drives)),
@@ -79,6 +81,7 @@ def site_exports(study: SiteStudy) -> tuple[Export, ...]:
             ["Kind", "Cores", "Size", "Material", "Insulation"],
             {"Cables": ("Cable", "count"), "Length known": ("Length m", "count"), "Length m": ("Length m", "sum")},
         ),
+        _table("material totals", _material_totals(drives)),
         _totals(
             "work totals",
             maintenance,
@@ -107,6 +110,10 @@ _TABLES: dict[str, tuple[str, tuple[str, ...]]] = {
          "Reason", "Row key"),
     ),
     "labels": ("Labels and markers to make", ("Drive", "On", "Text", "Kind", "Pieces", "Row key")),
+    "materials": (
+        "Wiring materials, drive by drive",
+        ("Drive", "Item", "What", "Quantity", "Unit", "Note", "Row key"),
+    ),
     "network": (
         "Network nodes",
         ("Drive", "Network", "Protocol", "Address", "Speed", "Parity", "IP address", "Mask", "Gateway", "Timeout s",
@@ -133,6 +140,10 @@ _TABLES: dict[str, tuple[str, tuple[str, ...]]] = {
     ),
     "panel totals": ("Drives and motor power, panel by panel", ()),
     "cable totals": ("Cable by type; lengths that are not known are not in the sum", ()),
+    "material totals": (
+        "Wiring materials of the site; lengths that are not known are named in the note",
+        ("Item", "What", "Quantity", "Unit", "Drives", "Note"),
+    ),
     "work totals": ("Maintenance work by craft and interval", ()),
 }  # fmt: skip
 
@@ -249,6 +260,23 @@ def _labels(drives: Sequence[DriveStudy]) -> Iterator[Record]:
                 "Drive": s.drive.tag, "On": line.on, "Text": line.text, "Kind": line.kind, "Pieces": line.quantity,
                 "Row key": _key(s, _again(name, seen[name])),
             }  # fmt: skip
+
+
+def _materials(drives: Sequence[DriveStudy]) -> Iterator[Record]:
+    for s in drives:
+        for m in wiring_materials(s.wiring):
+            yield {
+                "Drive": s.drive.tag, "Item": m.item, "What": m.detail, "Quantity": m.quantity, "Unit": m.unit,
+                "Note": m.note, "Row key": _key(s, f"{m.item}/{m.detail}"),
+            }  # fmt: skip
+
+
+def _material_totals(drives: Sequence[DriveStudy]) -> Iterator[Record]:
+    for m in site_materials([(s.drive.tag, s.wiring) for s in drives]):
+        yield {
+            "Item": m.item, "What": m.detail, "Quantity": m.quantity, "Unit": m.unit, "Drives": ", ".join(m.drives),
+            "Note": m.note,
+        }  # fmt: skip
 
 
 def _network(study: SiteStudy) -> Iterator[Record]:

@@ -23,6 +23,7 @@ from binder.documents.packet_wiring import CABLE_COLUMNS, cable_cells
 from binder.inventory.lookup import fold
 from binder.inventory.records import PunchItem
 from binder.study import SiteStudy
+from binder.wiring.materials import site_materials
 from binder.wiring.schedules import cable_schedule, label_schedule
 
 
@@ -251,7 +252,39 @@ def cable_sections(study: SiteStudy) -> list[nodes.Node]:
         for line in cable_schedule(s.wiring)
     ]
     control = data_table(control_columns, rows) if rows else paragraph("No control cable.")
-    return [section("Power cables", power, id="power-cables"), section("Control cables", control, id="control-cables")]
+    return [
+        section("Power cables", power, id="power-cables"),
+        section("Control cables", control, id="control-cables"),
+        section(
+            "Wiring materials",
+            paragraph(
+                "Counted from the connection records of all drives; lengths without allowance for ends and waste. "
+                "Power cables stand above; controllers, networks and volt-free contacts come with equipment of others."
+            ),
+            _materials(study),
+            id="materials",
+        ),
+    ]
+
+
+def _materials(study: SiteStudy) -> nodes.Node:
+    """What the control wiring of all drives takes, rolled up."""
+    columns = (
+        Column("Item", 1.3, header=True),
+        Column("What", 2.2),
+        Column("Quantity", 0.8, kind="number"),
+        Column("Unit", 0.6),
+        Column("Drives", 2.6, kind="code"),
+        Column("Note", 2.0),
+    )
+    rows = [
+        Row(
+            (m.item, m.detail, f"{m.quantity:g}" if m.quantity else "–", m.unit, _list(list(m.drives)), m.note),
+            key=f"{m.item} {m.detail}",
+        )
+        for m in site_materials([(s.drive.tag, s.wiring) for s in study.drives])
+    ]
+    return data_table(columns, rows) if rows else paragraph("No control wiring.")
 
 
 @dataclass(slots=True)

@@ -19,6 +19,7 @@ from binder.inventory.quantities import Measure
 from binder.inventory.records import Origin
 from binder.reissue.facts import SITE, Fact, Key, canonical
 from binder.study import DriveStudy, SiteStudy, findings_of
+from binder.wiring.materials import wiring_materials
 from binder.wiring.schedules import cable_schedule, label_schedule
 
 _NONE: Mapping[Key, Fact] = MappingProxyType({})
@@ -241,6 +242,9 @@ def _wiring(owner: str, drive: DriveStudy) -> Iterator[Fact]:
         run = f"{line.from_place} to {line.to_place}, {line.signal}"
         words = f"{run}, {line.used} of {line.cores}, {line.size}, {length}, {screen}"
         yield _fact((owner, "cable", line.tag, "control"), words)
+    for m in wiring_materials(wiring):
+        words = f"{m.quantity:g} {m.unit} {m.note}".strip()
+        yield _fact((owner, "material", f"{m.item} {m.detail}".strip(), "quantity"), words)
     for label in label_schedule(wiring):
         yield _fact((owner, "label", f"{label.kind} on {label.on}", "text"), f"{label.quantity} x {label.text}")
 

@@ -42,7 +42,7 @@ SITE_DOCUMENTS: Mapping[str, Shows] = {
         motor="power voltage current",
     ),
     "supply": _shows("supply", "panel", site_figures=True, finding="Supplies Panels"),
-    "cables": _shows("cable", drive="tag"),
+    "cables": _shows("cable", "material", drive="tag"),
     "labels": _shows("label", drive="tag"),
     "network": _shows("network"),
     "maintenance": _shows(

@@ -16,7 +16,8 @@ _FEW = 4
 _PLURALS = {
     "setting": "settings", "figure": "computed figures", "test": "test limits", "wire": "wire entries",
     "terminal": "terminal functions", "model": "ratings of the drive model", "motor": "entries of the motor plate",
-    "label": "labels", "finding": "findings", "cable": "cable entries", "as left": "values as found and left",
+    "label": "labels", "material": "wiring materials",
+    "finding": "findings", "cable": "cable entries", "as left": "values as found and left",
     "reading": "readings", "machine": "entries of the driven machine", "device": "control devices",
     "lockout": "lines of the lockout card", "contact": "contacts", "drive": "entries of the drive",
 }  # fmt: skip

@@ -42,8 +42,8 @@ def rows(export: Export) -> list[dict[str, str]]:
 
 
 def test_every_list_of_the_site_is_there(study: SiteStudy, exports: dict[str, Export]) -> None:
-    wanted = ["equipment", "cables", "wires", "labels", "network", "settings", "baseline", "spares", "maintenance"]
-    assert list(exports) == [*wanted, "panel totals", "cable totals", "work totals"]
+    wanted = ["equipment", "cables", "wires", "labels", "materials", "network", "settings", "baseline", "spares", "maintenance"]
+    assert list(exports) == [*wanted, "panel totals", "cable totals", "material totals", "work totals"]
     counts = {name: len(exports[name].frame) for name in exports}
     assert counts["equipment"] == len(study.drives)
     assert counts["wires"] == sum(len(wire_list(s.wiring)) for s in study.drives)
@@ -55,7 +55,7 @@ def test_every_list_of_the_site_is_there(study: SiteStudy, exports: dict[str, Ex
 
 
 @pytest.mark.parametrize(
-    "name", ["equipment", "cables", "wires", "labels", "network", "settings", "baseline", "spares", "maintenance"]
+    "name", ["equipment", "cables", "wires", "labels", "materials", "network", "settings", "baseline", "spares", "maintenance"]
 )
 def test_each_row_has_a_key_of_its_own(exports: dict[str, Export], name: str) -> None:
     keys = list(exports[name].frame["Row key"])
@@ -188,7 +188,7 @@ def test_same_study_same_bytes_whatever_the_hash_seed(tmp_path: Path) -> None:
         made.append({p.name: p.read_bytes() for p in sorted(out.iterdir())})
     assert made[0] == made[1]
     assert PLANNER in made[0]
-    assert len(made[0]) == 13
+    assert len(made[0]) == 15
 
 
 def test_a_file_that_cannot_be_replaced_leaves_all_as_it_was(
