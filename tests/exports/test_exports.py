@@ -208,4 +208,4 @@ def test_the_command_names_what_it_wrote(tmp_path: Path, capsys: pytest.CaptureF
     said = capsys.readouterr()
     assert said.out.splitlines()[0] == str(out / PLANNER)
     assert all(Path(line).is_file() for line in said.out.splitlines())
-    assert said.err.startswith("12 tables, ")
+    assert said.err.startswith("14 tables, ")
