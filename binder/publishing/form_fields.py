@@ -97,6 +97,36 @@ def join_fields(pdf: pikepdf.Pdf, source: pikepdf.Pdf) -> None:
         pdf.Root.AcroForm = pdf.make_indirect(_form([root], font))
 
 
+def drop_fields(pdf: pikepdf.Pdf, parents: dict[int, Any]) -> None:
+    """Take the fields out of a document: what is printed stays, what would be typed into goes.
+
+    Parameters
+    ----------
+    pdf : Pdf
+    parents : dict of int to structure element
+        Its parent tree; loses what belonged to the fields.
+    """
+    if "/AcroForm" not in pdf.Root:
+        return
+    del pdf.Root.AcroForm
+    for page in pdf.pages:
+        kept = pikepdf.Array()
+        for annotation in page.get("/Annots", ()):
+            if annotation.Subtype != pikepdf.Name.Widget:
+                kept.append(annotation)
+                continue
+            element = parents.pop(int(annotation.StructParent))
+            kids = element.P.K
+            kids = kids if isinstance(kids, pikepdf.Array) else [kids]
+            element.P.K = pikepdf.Array(
+                [kid for kid in kids if not isinstance(kid, pikepdf.Dictionary) or kid.objgen != element.objgen]
+            )
+        if len(kept):
+            page.Annots = kept
+        elif "/Annots" in page:
+            del page.Annots
+
+
 def _form(roots: list[Any], font: Any) -> pikepdf.Dictionary:
     return pikepdf.Dictionary(
         Fields=pikepdf.Array(roots),

@@ -15,7 +15,7 @@ from typing import Any
 
 import pikepdf
 
-from binder.publishing.form_fields import join_fields
+from binder.publishing.form_fields import drop_fields, join_fields
 from binder.publishing.packet import Sidecar, _name_array, _numbers, nearest
 from binder.publishing.saving import save_pdf
 
@@ -43,6 +43,7 @@ def join(
     out: Path,
     *,
     title: str,
+    fields: bool = True,
     progress: Callable[[int, int], None] = lambda _done, _of: None,
 ) -> list[str]:
     """Join documents in the given order; the first gives metadata and language.
@@ -53,6 +54,8 @@ def join(
     out : Path
     title : str
         Shown by viewers in place of the file name.
+    fields : bool
+        Keep what can be filled in on screen; it is a third of the tags of a file.
     progress : callable
         Called with (documents joined, of how many).
 
@@ -64,7 +67,7 @@ def join(
     joined = _Joined(pikepdf.new())
     for done, (path, sidecar) in enumerate(files, 1):
         with pikepdf.open(path) as source:
-            _add(joined, source, sidecar)
+            _add(joined, source, sidecar, fields=fields)
         progress(done, len(files))
     dangling = _resolve_links(joined)
     _write_trees(joined)
@@ -76,9 +79,13 @@ def join(
     return dangling
 
 
-def _add(joined: _Joined, source: pikepdf.Pdf, sidecar: Sidecar) -> None:
+def _add(joined: _Joined, source: pikepdf.Pdf, sidecar: Sidecar, *, fields: bool) -> None:
     """Add one document's pages and everything that hangs on them."""
     pdf = joined.pdf
+    if not fields:
+        parents = dict(_numbers(source.Root.StructTreeRoot.ParentTree))
+        drop_fields(source, parents)
+        source.Root.StructTreeRoot.ParentTree = _number_tree(source, list(parents.items()))
     first = len(pdf.pages)
     with warnings.catch_warnings():
         # Destinations are carried over from the sidecars; newer versions of pikepdf warn that pages alone lack them.

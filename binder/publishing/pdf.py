@@ -2,19 +2,25 @@
 
 from __future__ import annotations
 
-import os
+import multiprocessing
 import shutil
-from collections.abc import Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from concurrent.futures import BrokenExecutor, ProcessPoolExecutor
+from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
 from types import MappingProxyType
 
+from binder.checking import cores
 from binder.documents.document import Binder
 from binder.inventory.findings import Finding, Grade
 from binder.publishing.house_style import PLAIN, HouseStyle
 from binder.publishing.join import DOCUMENTS, join
-from binder.publishing.packet import PrintError, file_name
+from binder.publishing.packet import PrintError, Sidecar, file_name
 from binder.publishing.press import PageSource, PdfResult, Press, Progress, volume_starts
+
+#: Up to so many sheets the joined file is a form as well; of larger ones the single documents are.
+_FORM_PAGES = 500
 
 __all__ = ["PageSource", "PdfResult", "PrintError", "Progress", "write_pdfs"]
 
@@ -61,7 +67,7 @@ def write_pdfs(
     targets = {d.number: out_dir / DOCUMENTS / file_name(d.number) for d in binder.documents}
     if len({str(path).casefold() for path in targets.values()}) != len(binder.documents):
         raise PrintError("two documents would have the same file name; their numbers must differ in letters or digits")
-    press = Press(binder, cache_dir, pages=pages, issued=issued, style=style, jobs=jobs or _cores(), progress=progress)
+    press = Press(binder, cache_dir, pages=pages, issued=issued, style=style, jobs=jobs or cores(), progress=progress)
     early = [d for d in binder.documents if d.kind != "front"]
     late = [d for d in binder.documents if d.kind == "front"]
     press.make(early)
@@ -77,9 +83,34 @@ def write_pdfs(
     return result
 
 
-def _cores() -> int:
-    """Cores this process may use."""
-    return len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
+@dataclass(frozen=True, slots=True)
+class _Volume:
+    """A file to join, and from what."""
+
+    files: list[tuple[Path, Sidecar]]
+    out: Path
+    title: str
+    large: bool
+
+    def join(self, progress: Callable[[int, int], None] = lambda _done, _of: None) -> list[str]:
+        """Write it; return the links that lead nowhere."""
+        return join(self.files, self.out, title=self.title, fields=not self.large, progress=progress)
+
+
+def _joined(volumes: Sequence[_Volume], press: Press) -> Iterator[list[str]]:
+    """Join volumes: a small one here, others in processes of their own, which give their memory back."""
+    if not volumes[0].large:
+        yield volumes[0].join(partial(press.progress, f"joining {volumes[0].out.name}"))
+        return
+    press.progress("joining volumes", 0, len(volumes))
+    context = multiprocessing.get_context("spawn")
+    with ProcessPoolExecutor(min(press.jobs, len(volumes)), mp_context=context) as pool:
+        try:
+            for done, dangling in enumerate(pool.map(_Volume.join, volumes), 1):
+                yield dangling
+                press.progress("joining volumes", done, len(volumes))
+        except BrokenExecutor as error:
+            raise PrintError("a process that joined documents was ended from outside") from error
 
 
 def _join_volumes(press: Press, out_dir: Path) -> None:
@@ -87,15 +118,16 @@ def _join_volumes(press: Press, out_dir: Path) -> None:
     documents = press.binder.documents
     starts = volume_starts(documents, {number: s.pages for number, s in press.result.sidecars.items()})
     title = press.binder.site.binder_title or press.binder.site.name
-    dangling: set[str] = set()
     known = {name: 0 for sidecar in press.result.sidecars.values() for name in sidecar.destinations}
+    volumes = []
     for number, (start, end) in enumerate(zip(starts, [*starts[1:], len(documents)], strict=True), 1):
         files = [(press.cached[d.number], press.result.sidecars[d.number]) for d in documents[start:end]]
         name = "binder.pdf" if len(starts) == 1 else f"binder-volume-{number}.pdf"
         said = title if len(starts) == 1 else f"{title}, volume {number} of {len(starts)}"
-        unresolved = join(files, out_dir / name, title=said, progress=partial(press.progress, f"joining {name}"))
-        dangling.update(unresolved)
-        press.result.joined.append(out_dir / name)
+        large = len(starts) > 1 or sum(sidecar.pages for _, sidecar in files) > _FORM_PAGES
+        volumes.append(_Volume(files, out_dir / name, said, large))
+    dangling = {target for unresolved in _joined(volumes, press) for target in unresolved}
+    press.result.joined += [volume.out for volume in volumes]
     numbers = {name.partition("#")[0] for name in known}
     press.result.findings += [
         Finding(

@@ -106,6 +106,24 @@ def test_fields_are_archival_and_told_to_a_voice(made: tuple[PdfResult, Path]) -
             assert top - bottom > 8
 
 
+def test_a_large_joined_file_leaves_fields_to_the_single_documents(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("binder.publishing.pdf._FORM_PAGES", 2)
+    made = write_pdfs(invented_binder(packets=1), tmp_path, cache_dir=tmp_path / "c", jobs=1)
+    with pikepdf.open(made.joined[0]) as pdf:
+        assert "/AcroForm" not in pdf.Root
+        assert not list(widgets(pdf))
+        tree = dict(numbers(pdf.Root.StructTreeRoot.ParentTree))
+        kinds = {str(element.S) for element in tree.values() if isinstance(element, pikepdf.Dictionary)}
+        assert "/Form" not in kinds
+        for page in pdf.pages:
+            assert int(page.obj.StructParents) in tree
+            assert all(int(a.StructParent) in tree for a in page.get("/Annots", ()))
+    with pikepdf.open(made.files["OWW-P-101"]) as pdf:
+        assert list(widgets(pdf)), "a document by itself is a form"
+
+
 def test_what_is_typed_stays_in_its_own_field(made: tuple[PdfResult, Path], tmp_path: Path) -> None:
     with pikepdf.open(made[0].joined[0]) as pdf:
         form = Form(pdf, DefaultAppearanceStreamGenerator)
