@@ -30,7 +30,7 @@ from binder.field.sheets import DoorCard, FaultPage, LockoutCard
 _INSPECTIONS = 3  # years until the card is printed again
 _INSPECTION_WEIGHTS = (1.0, 1.6, 2.4, 2.4)
 _SETTINGS_ABREAST = 3
-_SETTINGS_SHOWN = 48  # more than one sheet holds is no door card
+_SETTINGS_SHOWN = 36  # more than one sheet holds is no door card
 
 Say = Callable[[str], str]
 

@@ -92,7 +92,7 @@ def test_a_door_card_of_very_many_settings_says_how_many_it_leaves_out(study: Si
     with pikepdf.open(path) as pdf:
         texts = [plain(page_text(page)) for page in pdf.pages]
     assert len(texts) == 2
-    assert "and42morechangedsettings:seethesettingsofthisdrive" in texts[1]
+    assert "and54morechangedsettings:seethesettingsofthisdrive" in texts[1]
 
 
 def with_energies(study: SiteStudy, count: int) -> Any:
