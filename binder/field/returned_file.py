@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import codecs
 import csv
 import datetime as dt
 import io
@@ -72,7 +73,8 @@ def _read_csv(path: Path) -> Returned:
     except OSError as error:
         remedy = "Check the name and that nothing else holds the file open."
         return Returned(name, (), (file_finding(name, "F249", f"cannot be opened: {error.strerror}", remedy=remedy),))
-    if len(data) > _LARGEST or b"\0" in data:
+    wide = data.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE))
+    if len(data) > _LARGEST or (b"\0" in data and not wide):
         accepted = "a CSV file of at most 20 MB, as exported"
         remedy = "Save it as CSV (UTF-8)."
         return Returned(name, (), (file_finding(name, "F249", "no CSV text", accepted=accepted, remedy=remedy),))
@@ -81,6 +83,8 @@ def _read_csv(path: Path) -> Returned:
 
 
 def _decoded(data: bytes) -> str:
+    if data.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)):  # 'Unicode text' of a spreadsheet program
+        return data.decode("utf-16", errors="replace")
     try:
         return data.decode("utf-8-sig")
     except UnicodeDecodeError:  # saved by an older spreadsheet program on a western machine
@@ -101,6 +105,7 @@ def rows_of_csv(text: str, name: str) -> Returned:
     -------
     Returned
     """
+    text = text.replace("\r\n", "\n").replace("\r", "\n")  # whichever system saved it
     lines = list(csv.reader(io.StringIO(text), delimiter=_delimiter(text)))
     heading = next((i for i, cells in enumerate(lines) if any(c.strip() for c in cells)), None)
     if heading is None:

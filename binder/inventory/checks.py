@@ -142,6 +142,10 @@ def _dangling(word: str, column: Column, known: Mapping[str, str]) -> CellError:
     return CellError("B122", show(word), accepted, remedy)
 
 
+#: Sheets whose rows have figures and documents of their own, so that two of one tag cannot stand beside each other.
+UPPER_ROW_COUNTS = ("Supplies", "Panels", "Drives")
+
+
 def check_names(records: Mapping[str, Sequence[Any]]) -> Iterator[Finding]:
     """Tell names that repeat, differ in case only, or look alike."""
     for sheet in SHEETS:
@@ -170,9 +174,18 @@ def _twice(sheet: Sheet, record: Any, group: Sequence[Any]) -> CellError:
     name = " ".join(str(getattr(record, f)) for f in sheet.unique)
     code = "B150" if len(spelled) == 1 else "B151"
     what = "also" if code == "B150" else "in another case"
-    return CellError(
-        code, f"{show(name)}, {what} in {others}", "each name once", "Give one of them another name, or delete it."
-    )
+    remedy = "Give one of them another name, or delete it."
+    if sheet.name in UPPER_ROW_COUNTS:
+        remedy = "Give one of them another name, or delete it; until then only the upper row counts."
+    return CellError(code, f"{show(name)}, {what} in {others}", "each name once", remedy)
+
+
+def distinct(rows: Sequence[Any]) -> list[Any]:
+    """Rows of different tags; of equal ones the upper row."""
+    kept: dict[str, Any] = {}
+    for record in rows:
+        kept.setdefault(fold(record.tag), record)
+    return list(kept.values())
 
 
 def _look_alikes(sheet: Sheet, rows: Sequence[Any]) -> Iterator[Finding]:

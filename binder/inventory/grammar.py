@@ -65,7 +65,7 @@ def split_number(text: str, decimal_mark: str = "") -> tuple[Decimal, str]:
     if fraction is not None:
         return _fraction(fraction, text)
     run = _RUN.fullmatch(clean)
-    if run is None:
+    if run is None or not re.search(r"[0-9]", run[2]):
         raise CellError("B100", show(text), "", "Type a number; a remark belongs in the remark column.")
     sign, digits, rest = run.groups()
     if digits.rstrip().endswith("'"):  # feet, not a thousands mark

@@ -6,6 +6,7 @@ import hashlib
 import io
 import re
 import zipfile
+import zlib
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -85,7 +86,7 @@ def open_package(path: Path) -> Package:
         with zipfile.ZipFile(io.BytesIO(data)) as archive:
             _check_directory(archive, path.name)
             return _slim(archive, data)
-    except (zipfile.BadZipFile, EOFError, NotImplementedError, OSError, ValueError, RuntimeError) as error:
+    except (zipfile.BadZipFile, zlib.error, EOFError, NotImplementedError, OSError, ValueError, RuntimeError) as error:
         if isinstance(error, CellError):
             raise
         raise _damaged(path.name, len(data), str(error)) from error

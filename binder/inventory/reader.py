@@ -10,7 +10,13 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
-from binder.inventory.checks import check_names, check_values, resolve_references
+from binder.inventory.checks import (
+    UPPER_ROW_COUNTS,
+    check_names,
+    check_values,
+    distinct,
+    resolve_references,
+)
 from binder.inventory.cleaning import CellError, show
 from binder.inventory.columns import SCHEMA_VERSION, SHEETS, sheet_named
 from binder.inventory.declarations import Sheet
@@ -63,8 +69,11 @@ def read_workbook(path: Path, *, own_schemes: Sequence[str] = ()) -> Inventory:
         reading = read_sheet(grid, _with_schemes(sheet, own_schemes), decimal_mark=mark)
         records[sheet.name] = reading.records
         findings += reading.findings
+    findings += _absent(sheets, records)
     findings += resolve_references(records)
     findings += check_names(records)
+    for name in UPPER_ROW_COUNTS:
+        records[name] = distinct(records.get(name, ()))
     inventory = Inventory(
         site=site.site,
         **{s.attribute: tuple(records.get(s.name, ())) for s in SHEETS if not s.vertical},
@@ -146,11 +155,24 @@ def _matched(grids: Grids, findings: list[Finding]) -> Mapping[str, Grid]:
         findings += _hidden(grid)
     for sheet in SHEETS:
         if sheet.required and sheet.name not in found:
-            error = CellError(
-                "B175", f"no sheet {sheet.name}", sheet.name, f"Add it; binder new makes a blank one. {sheet.help}"
-            )
-            findings.append(finding_of(error, sheet=sheet.name))
+            findings.append(_no_sheet(sheet))
     return found
+
+
+def _no_sheet(sheet: Sheet) -> Finding:
+    remedy = f"Add it; binder new makes a blank one. {sheet.help}"
+    return finding_of(CellError("B175", f"no sheet {sheet.name}", sheet.name, remedy), sheet=sheet.name)
+
+
+def _absent(sheets: Mapping[str, Grid], records: Mapping[str, Sequence[Any]]) -> list[Finding]:
+    """Tell sheets that are not there though rows of other sheets name their rows."""
+    named = {
+        column.target
+        for sheet in SHEETS
+        for column in sheet.columns
+        if column.target and any(getattr(record, column.field) for record in records.get(sheet.name, ()))
+    }
+    return [_no_sheet(s) for s in SHEETS if s.name in named and s.name not in sheets and not s.required]
 
 
 def _hidden(grid: Grid) -> list[Finding]:

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pikepdf
 
-from binder.publishing.saving import save_pdf
+from binder.publishing.saving import open_pdf, save_pdf
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,7 +48,7 @@ def attach(source: Path, out: Path, files: Sequence[Attachment], *, date: str) -
     ISO 19005-3:2012, 6.8 and annex E: associated files with relationship, media type and date (from memory, check).
     """
     stamp = f"D:{date.replace('-', '')}000000Z"
-    with pikepdf.open(source) as pdf:
+    with open_pdf(source) as pdf:
         specs = pikepdf.Array()
         for file in files:
             spec = pikepdf.AttachedFileSpec(
@@ -78,7 +78,7 @@ def attached(path: Path) -> dict[str, bytes]:
         It is no PDF, or is damaged.
     """
     try:
-        with pikepdf.open(path) as pdf:
+        with open_pdf(path) as pdf:
             return {name: pdf.attachments[name].get_file().read_bytes() for name in sorted(pdf.attachments)}
     except pikepdf.PdfError as error:
         raise ValueError(f"{path.name} is no PDF that can be read: {error}") from error

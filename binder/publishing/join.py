@@ -17,7 +17,7 @@ import pikepdf
 
 from binder.publishing.form_fields import drop_fields, join_fields
 from binder.publishing.packet import Sidecar, _name_array, _numbers, nearest
-from binder.publishing.saving import save_pdf
+from binder.publishing.saving import open_pdf, save_pdf
 
 DOCUMENTS = "documents"  # folder of the single documents, seen from the joined file
 _LEAF = 64  # entries a leaf of a number or name tree
@@ -66,7 +66,7 @@ def join(
     """
     joined = _Joined(pikepdf.new())
     for done, (path, sidecar) in enumerate(files, 1):
-        with pikepdf.open(path) as source:
+        with open_pdf(path) as source:
             _add(joined, source, sidecar, fields=fields)
         progress(done, len(files))
     dangling = _resolve_links(joined)

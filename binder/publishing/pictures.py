@@ -13,7 +13,7 @@ _KINDS = {".svg": "svg", ".png": "png", ".jpg": "jpg", ".jpeg": "jpg"}
 def picture(project: Path, name: str) -> Picture | None:
     """A picture of the project folder; None for anything outside it or of another kind."""
     root = project.resolve()
-    path = (root / name).resolve()
+    path = (root / name.replace("\\", "/")).resolve()  # as typed on Windows
     kind = _KINDS.get(path.suffix.lower())
     if kind is None or not path.is_relative_to(root) or not path.is_file():
         return None

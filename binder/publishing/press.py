@@ -315,7 +315,7 @@ class Press:
                 rows.append(
                     {
                         "c": [
-                            {"x": document.number, "u": f"x-doc:{document.number}#top"},
+                            {"x": Translator("", 0).text(document.number), "u": f"x-doc:{document.number}#top"},
                             Translator("", 0).text(document.title),
                             document.revision,
                             str(sheets) if guesses else "",

@@ -1,11 +1,26 @@
-"""Save a PDF so that a full disk is an error and not the end of the program."""
+"""Open and save PDF files where the library alone would fail: odd folders, full disks."""
 
 from __future__ import annotations
 
 import io
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 import pikepdf
+
+
+@contextmanager
+def open_pdf(path: Path) -> Iterator[pikepdf.Pdf]:
+    """Open a PDF in any folder: the library takes no path that is no text.
+
+    Raises
+    ------
+    pikepdf.PdfError
+        It is no PDF.
+    """
+    with path.open("rb") as file, pikepdf.open(file) as pdf:
+        yield pdf
 
 
 def save_pdf(pdf: pikepdf.Pdf, out: Path) -> None:

@@ -12,6 +12,7 @@ import pikepdf
 import typst
 
 from binder.publishing.packet import STANDARDS, PrintError, packed_fonts
+from binder.publishing.saving import save_pdf
 from binder.publishing.typefaces import FOLDER
 
 TEMPLATE = Path(__file__).with_name("stamp.typ")
@@ -43,7 +44,8 @@ def stamp(source: Path, out: Path, *, word: str, by: str, date: str) -> None:
     ISO 32000-1:2008, 14.8.2.2: artifacts are no part of a document's logical content (from memory, check).
     """
     try:
-        pdf = pikepdf.open(source)
+        data = io.BytesIO(source.read_bytes())
+        pdf = pikepdf.open(data)
     except pikepdf.PdfError as error:
         raise PrintError(f"{source.name} cannot be stamped: {error}") from error
     with pdf:
@@ -62,7 +64,7 @@ def stamp(source: Path, out: Path, *, word: str, by: str, date: str) -> None:
             metadata["dc:title"] = title
         if "/Title" in pdf.docinfo:
             pdf.docinfo["/Title"] = title
-        pdf.save(out, object_stream_mode=pikepdf.ObjectStreamMode.generate, deterministic_id=True)
+        save_pdf(pdf, out)
 
 
 def _form(pdf: pikepdf.Pdf, stamped: bytes) -> pikepdf.Object:

@@ -423,7 +423,7 @@ class Translator:
     def _block_drawing(self, node: own.drawing) -> Block:
         return {
             "t": node["kind"],
-            "src": drawing_source(node["svg"]),
+            "src": drawing_source(node["svg"], self.text),
             "alt": self.text(node["alt"]),
             "title": self.text(node["title"]),
             "landscape": node["landscape"],
@@ -516,8 +516,14 @@ def _field_word(title: str) -> str:
     return _FIELD_WORDS.get(title) or nodes.make_id(title)
 
 
-def drawing_source(svg: str) -> str:
+def drawing_source(svg: str, shown: Callable[[str], str] = lambda text: legible(text)[0]) -> str:
     """The drawing with the font that the PDF carries, and nothing that reaches outside the file.
+
+    Parameters
+    ----------
+    svg : str
+    shown : callable
+        Gives a text as it can be printed.
 
     Raises
     ------
@@ -534,6 +540,10 @@ def drawing_source(svg: str) -> str:
             value = element.get(name)
             if value and "Liberation Sans" in value:
                 element.set(name, value.replace("Liberation Sans", _DRAWING_FONT))
+        if etree.QName(element).localname in ("text", "tspan", "textPath"):
+            element.text = element.text and shown(element.text)
+            for child in element:
+                child.tail = child.tail and shown(child.tail)
     return str(etree.tostring(root, encoding="unicode"))
 
 

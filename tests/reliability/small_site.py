@@ -45,12 +45,13 @@ def _one(tag: str) -> Rows:
     site = _demo()
     head = [str(h).removesuffix(" *") for h in site["Drives"][0]]
     drive = dict(zip(head, next(r for r in site["Drives"] if r[0] == tag), strict=True))
+    models = _with_parents(site["Models"], drive["Drive model"])
     kept: Rows = {}
     for sheet, (heads, *rows) in site.items():
         titles = [str(h).removesuffix(" *") for h in heads]
         wanted = rows
         if sheet in _BY_MODEL:
-            wanted = [r for r in rows if r[0] == drive["Drive model"]]
+            wanted = [r for r in rows if r[0] in models]
         elif sheet in ("Motors", "Machines"):
             mine = (drive["Motor"], drive["Machine"])
             wanted = [r for r in rows if r[0] in mine]
@@ -60,6 +61,16 @@ def _one(tag: str) -> Rows:
             wanted = [r for r in rows if r[0] == tag]
         kept[sheet] = [heads, *wanted]
     return kept
+
+
+def _with_parents(sheet: list[list[Any]], model: str) -> set[str]:
+    """The model and those that it says it is the same as."""
+    parent = next(i for i, h in enumerate(sheet[0]) if str(h).startswith("Same as"))
+    found: set[str] = set()
+    while model and model not in found:
+        found.add(model)
+        model = next((r[parent] for r in sheet if r[0] == model), None)
+    return found
 
 
 def one_drive(tag: str = "VFD-101") -> Rows:
