@@ -23,6 +23,7 @@ from pathlib import Path
 from binder import __version__, returning
 from binder.command_help import TAUGHT, epilog
 from binder.errors import BinderError, OutputError, in_words
+from binder.inventory.counting import counted
 from binder.inventory.findings import Finding, Grade, open_stops
 from binder.issue_commands import add_issue_commands
 from binder.progress import Progress
@@ -258,12 +259,12 @@ def _build_once(arguments: argparse.Namespace) -> None:
     )
     for name, path in result.outputs:
         print(f"{name:<6} {path}", flush=True)
-    sheets = f", {result.page_count} sheets" if result.page_count else ""
+    sheets = f", {counted(result.page_count, 'sheet')}" if result.page_count else ""
     if result.told:
         _say(f"binder: {result.told}")
     _say(open_text(result.study))
     _say(
-        f"{len(result.study.drives)} drives, {result.document_count} documents{sheets}. "
+        f"{counted(len(result.study.drives), 'drive')}, {counted(result.document_count, 'document')}{sheets}. "
         f"{count_text(result.study.findings)}"
     )
 
@@ -316,7 +317,8 @@ def _export(arguments: argparse.Namespace) -> int:
     exports = site_exports(study)
     for path in write_exports(study, exports, arguments.out or arguments.project / "build" / "exports"):
         print(path)
-    _say(f"{len(exports)} tables, {sum(len(e.frame) for e in exports)} rows. {count_text(study.findings)}")
+    rows = counted(sum(len(e.frame) for e in exports), "row")
+    _say(f"{counted(len(exports), 'table')}, {rows}. {count_text(study.findings)}")
     return GOOD
 
 

@@ -18,6 +18,7 @@ from openpyxl.worksheet.properties import PageSetupProperties
 
 from binder.errors import OutputError, in_words
 from binder.exports import Export
+from binder.inventory.counting import counted
 from binder.inventory.findings import open_stops
 from binder.inventory.plain_zip import book_bytes
 from binder.study import SiteStudy
@@ -96,7 +97,7 @@ def _about(study: SiteStudy, exports: Sequence[Export]) -> Export:
         ("Open stops", str(stops)),
         ("Use", "Computed and collected lists, no approval. Change the inventory workbook, not this file."),
         *([("Invented", "Nothing in this file is real.")] if site.invented else []),
-        *((f"Sheet {e.name.capitalize()}", f"{e.title}; {len(e.frame)} rows") for e in exports),
+        *((f"Sheet {e.name.capitalize()}", f"{e.title}; {counted(len(e.frame), 'row')}") for e in exports),
     ]
     return Export("about", "What this file holds", pd.DataFrame(lines, columns=["Item", "Value"], dtype=object))
 

@@ -10,6 +10,7 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from binder.inventory.counting import counted
 from binder.progress import Progress
 from binder.reissue.compare import compare
 from binder.reissue.current import ISSUES, present_state
@@ -91,11 +92,13 @@ def _told(made: Issued, project: Path) -> None:
         print(f"  {d.number:<24} {d.revision:<3} {d.sheets:>4} sheets  {d.title}")
     carried = len(made.plan.carried)
     if carried:
-        print(f"  {carried} documents are unchanged and remain at their revisions.")
+        print(f"  Unchanged, at the revision as before: {counted(carried, 'document')}.")
     if made.superseded:
-        print(f"  {len(made.superseded)} documents were put out of force: stamped in {made.superseded[0].parent}")
+        told = f"{counted(len(made.superseded), 'document')} put out of force"
+        print(f"  {told}: stamped in {made.superseded[0].parent}")
     _say(
-        f"{len(made.plan.changed)} documents, {made.pages} sheets, in {project / ISSUES / revision}. "
+        f"{counted(len(made.plan.changed), 'document')}, {counted(made.pages, 'sheet')}, "
+        f"in {project / ISSUES / revision}. "
         f"For the whole binder at revision {revision}: binder build {project}"
     )
 
@@ -106,8 +109,8 @@ def _unpack(arguments: argparse.Namespace) -> int:
     record = unpack(arguments.pdf, arguments.folder)
     print(f"Revision {record.revision} of {record.date}, issued by {record.by}: {record.reason}")
     _say(
-        f"{arguments.folder}: workbook, {len(record.documents)} documents and all issue records are as issued. "
-        f"Build it with: binder build {arguments.folder}"
+        f"{arguments.folder}: workbook, {counted(len(record.documents), 'document')} and all issue records are "
+        f"as issued. Build it with: binder build {arguments.folder}"
     )
     return 0
 
@@ -119,7 +122,7 @@ def _compare(arguments: argparse.Namespace) -> int:
         print(json.dumps([c.as_dict() for c in changes], indent=2, ensure_ascii=False))
     else:
         print(changes_text(changes))
-    _say(f"{len(changes)} changes from revision {old.revision} to {arguments.after}.")
+    _say(f"{counted(len(changes), 'change')} from revision {old.revision} to {arguments.after}.")
     return 0
 
 

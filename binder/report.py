@@ -6,6 +6,7 @@ import textwrap
 from collections.abc import Sequence
 
 from binder.field.sheets import GATES
+from binder.inventory.counting import counted
 from binder.inventory.findings import Finding, Grade
 from binder.study import SiteStudy
 from binder.wiring.schedules import wire_list
@@ -125,7 +126,7 @@ def open_text(study: SiteStudy) -> str:
         lines.append(f"  and {len(rows) - _DRIVES_TOLD} more drives; all of them stand in the handover document")
     earned = [sum(not numbers[i] for _, numbers in rows) for i in range(1, len(heads))]
     told = ", ".join(f"'{name}' {n}" for name, n in zip(GATES, earned, strict=True))
-    lines.append(f"Nothing in the way of a signature, of {len(rows)} drives: {told}.")
+    lines.append(f"Nothing in the way of a signature, of {counted(len(rows), 'drive')}: {told}.")
     return "\n".join(lines)
 
 

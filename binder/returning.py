@@ -12,6 +12,7 @@ from binder.errors import ProjectError
 from binder.field.returned_file import Row, read_returned
 from binder.field.returns import blank_readings, blank_settings, merge_returns
 from binder.inventory.columns_papers import AS_LEFT, READINGS
+from binder.inventory.counting import counted
 from binder.inventory.findings import Finding
 from binder.inventory.lookup import fold
 from binder.inventory.patch import Value
@@ -114,7 +115,7 @@ def _folded(findings: Sequence[Finding]) -> list[Finding]:
     for _, group in groupby(known, key=lambda f: f.sheet):
         same = list(group)
         if len(same) > _TOLD_SINGLY:
-            words = f"{len(same)} rows are in the workbook already"
+            words = f"{counted(len(same), 'row')} in the workbook already"
             same = [replace(same[0], cell="", tag="", column="", found=words)]
         kept += same
     return kept

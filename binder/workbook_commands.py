@@ -7,6 +7,7 @@ import sys
 from pathlib import Path
 
 from binder.errors import OutputError
+from binder.inventory.counting import counted
 from binder.inventory.findings import Grade
 from binder.inventory.model_maps import import_models
 from binder.inventory.upgrading import upgrade
@@ -35,7 +36,7 @@ def _upgrade(arguments: argparse.Namespace) -> int:
     added = upgrade(workbook, out)
     for line in added:
         print(line)
-    told = f"{len(added)} additions" if added else "nothing was missing"
+    told = counted(len(added), "addition") if added else "nothing was missing"
     after = f"{workbook.name} is as it was; put the copy in its place when you have looked at it."
     print(f"{out}: {told}. {after}", file=sys.stderr)
     return 0

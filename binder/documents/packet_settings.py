@@ -8,6 +8,7 @@ from itertools import groupby
 from docutils import nodes
 
 from binder.documents.blocks import Cell, Column, Row, caution, data_table, page_break, paragraph, section, steps
+from binder.inventory.counting import counted
 from binder.inventory.lookup import natural
 from binder.settings.crossref import READ_BACK
 from binder.settings.functions import FUNCTIONS
@@ -211,7 +212,7 @@ def _restore(table: SettingsTable) -> nodes.section:
         "Set the hardware switches and jumpers of the wiring pages before power is applied.",
         "Energize with the run contact open and the motor uncoupled or the machine clear.",
         *(f"Open access: {text}." for text in unlock),
-        f"Write the {len(table.rows)} settings of the table above from step 1 to the last.",
+        f"Write the {counted(len(table.rows), 'setting')} of the table above from step 1 to the last.",
         "Run the motor identification named in the table, if any, with the machine as the manual asks.",
         "Save, switch off until the display is dark, switch on, read every value back.",
         "Do the direction, reference and stop tests of the test sheets before handing back.",

@@ -9,6 +9,7 @@ from docutils import nodes
 
 from binder.documents.blocks import Cell, Column, Row, data_table, paragraph, section
 from binder.field.sheets import TraceRow
+from binder.inventory.counting import counted
 from binder.study import DriveStudy, SiteStudy
 
 #: Kinds of requirements in the order of the pages, and what they are called there.
@@ -50,7 +51,7 @@ def trace_section(study: DriveStudy, sampling_rule: str = "") -> nodes.section:
         shown = [t for t in of_kind if kind != "wire" or t.result in _TONES]
         rows += [_row(t) for t in shown]
         if kind == "wire":
-            words = f"{len(of_kind)} wires, each on sheet P"
+            words = f"{counted(len(of_kind), 'wire')}, each on sheet P"
             rows.append(Row((words, "its own line", _counts_text(of_kind)), key="wires"))
     columns = (Column("Requirement", 3.2, header=True), Column("Proved by line", 3), Column("Result", 1.2))
     body = data_table(columns, rows, filter=False) if rows else paragraph("No requirement could be derived.")

@@ -376,7 +376,7 @@ def _return_steps(bench: Bench) -> tuple[str, ...]:
         else "Count tools. Take off grounds, blocks and test leads.",
         "Refit covers and guards. Check every line of the defeat list.",
         "Selectors to OFF. People clear and told.",
-        "Each person removes the own lock.",
+        "Each person takes off their own lock.",
         "Mechanical energy back first, then control, then line.",
         "Watch the first start.",
     ]

@@ -14,6 +14,7 @@ from binder.field.sheets import TestLine
 from binder.field.sweep import poles_of
 from binder.field.tests_dead import Item, months_without_power, reforming
 from binder.field.tests_schemes import CONTROLS, UNCOUPLED, scheme_lines
+from binder.inventory.counting import counted
 from binder.settings.functions import FUNCTIONS
 from binder.wiring.expected import SUPPLY_TOLERANCE_V, SUPPLY_V
 
@@ -188,14 +189,13 @@ def _read_back(bench: Bench) -> TestLine:
     blank = [r.number for r in asked if not r.as_left_verdict]
     wrong = [r.number for r in asked if r.as_left_verdict == "differs"]
     verdict = "fail" if wrong else "" if blank else "pass"
-    reading = (
-        f"{len(asked) - len(blank)} of {len(asked)} read back, {len(wrong)} differ" if len(blank) < len(asked) else ""
-    )
+    other = f"{len(wrong) or 'none'} {'differs' if len(wrong) == 1 else 'differ'}"
+    reading = f"{len(asked) - len(blank)} of {len(asked)} read back, {other}" if len(blank) < len(asked) else ""
     return TestLine(
         "S2",
         "Every required value read back",
         "after a power cycle",
-        f"{len(asked)} values equal",
+        f"{counted(len(asked), 'value')} equal",
         "no difference without a reason",
         PRACTICE,
         reading=reading,

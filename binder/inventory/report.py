@@ -9,6 +9,7 @@ from openpyxl.utils import column_index_from_string, get_column_letter
 
 from binder.inventory.cleaning import CellError
 from binder.inventory.codes import grade_of
+from binder.inventory.counting import counted
 from binder.inventory.declarations import Column
 from binder.inventory.findings import Finding, ordered
 from binder.inventory.kinds import KINDS
@@ -83,12 +84,12 @@ def _joined(group: list[Finding]) -> Finding:
     first = group[0]
     same = all(f.found == first.found for f in group)
     found = (
-        f"{first.found} in {len(group)} cells"
+        f"{first.found} in {counted(len(group), 'cell')}"
         if same
-        else f"{len(group)} cells, for example {first.found} in {first.cell}"
+        else f"{counted(len(group), 'cell')}, for example {first.found} in {first.cell}"
     )
     if not first.found:
-        found = f"{len(group)} cells"
+        found = counted(len(group), "cell")
     return Finding(
         code=first.code,
         grade=first.grade,

@@ -11,6 +11,7 @@ from openpyxl.utils import get_column_letter
 
 from binder.inventory.cells import Cell, Context, is_blank, read_cell
 from binder.inventory.cleaning import CellError, show
+from binder.inventory.counting import counted
 from binder.inventory.declarations import Column, Sheet
 from binder.inventory.findings import Finding
 from binder.inventory.grid import Grid
@@ -174,9 +175,8 @@ class _RowReader:
             error = CellError("B115", found, "", "Nothing to do; the unit in the cell counts.")
             self._tell(error, self.other_units[0], tag="")
         if self.formulas:
-            error = CellError(
-                "B161", f"{len(self.formulas)} cells with formulas", "", "Nothing to do; the last result counts."
-            )
+            found = f"{counted(len(self.formulas), 'cell')} with formulas"
+            error = CellError("B161", found, "", "Nothing to do; the last result counts.")
             self._tell(error, self.formulas[0], tag="")
 
     def _new_key(self, values: Mapping[str, Any], taken: set[str]) -> str:

@@ -9,6 +9,7 @@ from binder.engineering.figure import Figure, Rule, display
 from binder.engineering.supply import apparent_power_kva
 from binder.engineering.tables import OutsideTableError
 from binder.engineering.voltage_drop import drop_percent, drop_v
+from binder.inventory.counting import counted
 from binder.inventory.findings import Finding, Grade
 from binder.inventory.lookup import drives_of_panel, drives_of_supply, supply_with_tag
 from binder.inventory.records import Panel, Supply
@@ -59,7 +60,7 @@ def supply_figures(site: SiteContext, supply: Supply) -> Iterator[Figure | Findi
         lambda: apparent_power_kva(sum(currents) + other, voltage, phases=fault.phases_of(at)),
         "kVA",
         for_phases(_DEMAND, fault.phases_of(at)),
-        note=f"{len(drives)} drives at rated input"
+        note=f"{counted(len(drives), 'drive')} at rated input"
         + ("" if supply.other_load else "; other load not given: none counted"),
     )
     yield from _transformer(at, tag)
@@ -161,7 +162,7 @@ def panel_figures(site: SiteContext, panel: Panel) -> Iterator[Figure | Finding]
             lambda: sum(currents) if at.iec else protection.feeder_ampacity_a(currents),
             "A",
             _FEEDER_IEC if at.iec else _FEEDER,
-            note=f"{len(drives)} drives; loads other than drives are not in the workbook",
+            note=f"{counted(len(drives), 'drive')}; loads other than drives are not in the workbook",
         )
         if panel.feeder_size is not None:
             yield from _feeder_capacity(at, panel)

@@ -187,8 +187,9 @@ def _row(control: Control, recipe: Recipe, findings: list[Finding]) -> SchemeRow
         ))  # fmt: skip
     strange_functions = [*odd, *(k for k in row.binding if k not in TERMINAL_FUNCTIONS)]
     if strange_functions:
+        strange_words = "; ".join(strange_functions).replace("_", " ")
         findings.append(row_finding(
-            "W104", Grade.CAUTION, row, "terminals", f"'{'; '.join(strange_functions).replace('_', ' ')}' is no terminal function",
+            "W104", Grade.CAUTION, row, "terminals", f"'{strange_words}' is no terminal function",
             accepted=f"run forward=DI2; fault=RO1; functions are {_functions()}",
             remedy="use these words, each with the terminal it shall have",
         ))  # fmt: skip

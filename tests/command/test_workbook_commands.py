@@ -51,10 +51,10 @@ def test_settings_are_told_function_by_function(capsys: pytest.CaptureFixture[st
     main(["figures", str(DEMO.parent), "--settings"])
     lines = [line.split() for line in capsys.readouterr().out.splitlines()]
     block = lines[lines.index(["VFD-101", "Invented", "C-105"]) + 1 :]
-    current = next(words for words in block if "motor_current" in words)
-    assert current[3:6] == ["85.6", "A", "plate:"]
-    limit = next(words for words in block if "current_limit" in words)
-    assert limit[5:8] == ["left", "at", "default:"]
+    current = next(words for words in block if words[2:4] == ["motor", "current"])
+    assert current[4:7] == ["85.6", "A", "plate:"]
+    limit = next(words for words in block if words[2:4] == ["current", "limit"])
+    assert limit[6:9] == ["left", "at", "default:"]
 
 
 def test_connections_are_told_wire_by_wire_and_as_json(capsys: pytest.CaptureFixture[str]) -> None:
