@@ -1,9 +1,10 @@
-"""A picture of every part, one sheet a family: `python -m schemdraw_parts.gallery FOLDER`."""
+"""A picture of every part: `python -m schemdraw_parts.gallery FOLDER` writes SVG sheets and a page, index.html."""
 
 from __future__ import annotations
 
 import sys
 from collections.abc import Callable, Sequence
+from html import escape
 from pathlib import Path
 
 from schemdraw_parts import main_circuit as power
@@ -22,12 +23,14 @@ from schemdraw_parts.instruments import (
     Transmitter,
     block_width,
 )
-from schemdraw_parts.style import PITCH, POLE, TAG, Symbols
+from schemdraw_parts.ladder import LadderBox, LadderCoil, LadderContact, LadderLamp, LadderResistor, Riser, RungNumber
+from schemdraw_parts.style import PITCH, POLE, SMALL, TAG, Symbols
 from schemdraw_parts.wiring import (
     Bridge,
     Chart,
     Earth,
     Flag,
+    Frame,
     Lines,
     Link,
     Rail,
@@ -37,6 +40,7 @@ from schemdraw_parts.wiring import (
     Wire,
     chart_width,
 )
+from schemdraw_parts.zones import ZoneGrid
 
 Shown = tuple[str, Part]
 #: Parts on one line of a sheet, and the room of each. [mm]
@@ -125,12 +129,43 @@ def _main_circuit(symbols: Symbols) -> list[Shown]:
     ]
 
 
+def _ladder(symbols: Symbols) -> list[Shown]:
+    del symbols  # ladders are North American
+    kinds = ("relay", "push", "mushroom", "turn", "limit", "pressure")
+    contacts: list[Shown] = [
+        (f"on a rung {form}, {kind}", LadderContact("CR1", "1", "2", form, operator=kind, caption="CR1", below="(1)"))
+        for kind in kinds
+        for form in ("NO", "NC")
+    ]
+    return [
+        *contacts,
+        ("rung coil", LadderCoil("M1", "A1", "A2", caption="M1")),
+        ("rung lamp", LadderLamp("LT1", "X1", "X2", caption="LT1", lens="R")),
+        ("rung resistor", LadderResistor("HTR1", "1", "2", caption="HTR1")),
+        ("rung box", LadderBox("REC1", "1", "2", caption="REC1")),
+        ("branch", Riser(PITCH)),
+        ("number of a rung", RungNumber("12")),
+    ]
+
+
+def _sheet(symbols: Symbols) -> list[Shown]:
+    del symbols
+    outline = [(0.0, 0.0), (30.0, 0.0), (30.0, PITCH * 2), (0.0, PITCH * 2), (0.0, 0.0)]
+    return [
+        ("path grid", ZoneGrid(44.0, 30.0, columns=4, row=9.0, band=3.4)),
+        ("frame of a place", Frame(outline, "+MCC1", (1.0, 3.4))),
+        ("words", Lines([("-S1", TAG, True), ("hand, off, auto", SMALL, False)])),
+    ]
+
+
 FAMILIES: dict[str, tuple[Callable[[Symbols], list[Shown]], float]] = {
     "contacts": (_contacts, 3 * PITCH),
     "instruments": (_instruments, 4 * PITCH),
     "wiring": (_wiring, 4 * PITCH),
     "drive": (_drive, 60.0),
     "main circuit": (_main_circuit, 8 * POLE),
+    "ladder": (_ladder, 14.0),
+    "sheet": (_sheet, 34.0),
 }
 
 
@@ -157,19 +192,32 @@ def gallery(symbols: Symbols = Symbols.IEC) -> dict[str, str]:
         for i, (text, part) in enumerate(shown):
             x, y = 4.0 + 50.0 * (i % _ACROSS), 5.0 + (row + 8.0) * (i // _ACROSS)
             figure.place(Lines([(text, TAG, True)]), x, y)
-            figure.place(part, x + (8.0 if name != "drive" else 0.0), y + (18.0 if name == "main circuit" else 8.0))
+            figure.place(part, x + (8.0 if name != "drive" else 0.0), y + {"main circuit": 18.0, "ladder": 11.0}.get(name, 8.0))
         sheets[name] = figure.svg()
     return sheets
 
 
+def page(pictures: dict[str, str]) -> str:
+    """Return one HTML page with all pictures, by their names."""
+    figures = "".join(
+        f"<figure><figcaption>{escape(name)}</figcaption>{svg}</figure>" for name, svg in sorted(pictures.items())
+    )
+    return (
+        '<!doctype html><html lang="en"><meta charset="utf-8"><title>Drive-wiring parts</title>'
+        "<style>body{font-family:sans-serif;margin:1rem;color-scheme:light dark}svg{max-width:100%;height:auto}"
+        f"figcaption{{font-weight:bold;margin:1rem 0}}</style><h1>Drive-wiring parts</h1>{figures}</html>\n"
+    )
+
+
 def main() -> None:
-    """Write all families in both forms into the folder named on the command line."""
+    """Write all families in both forms, and a page with all of them, into the folder named on the command line."""
     folder = Path(sys.argv[1])
     folder.mkdir(parents=True, exist_ok=True)
-    for symbols in Symbols:
-        for name, svg in gallery(symbols).items():
-            path = folder / f"{name.replace(' ', '_')}_{symbols.value.replace(' ', '_')}.svg"
-            path.write_text(svg, encoding="utf-8")
+    pictures = {f"{name}, {forms.value} forms": svg for forms in Symbols for name, svg in gallery(forms).items()}
+    for name, svg in pictures.items():
+        stem = name.removesuffix(" forms").replace(", ", "_").replace(" ", "_")
+        (folder / f"{stem}.svg").write_text(svg, encoding="utf-8")
+    (folder / "index.html").write_text(page(pictures), encoding="utf-8")
 
 
 if __name__ == "__main__":

@@ -60,7 +60,7 @@ class InLine(Part):
 class LadderContact(InLine):
     """Contact on a rung: bars of a relay, circles and bar of a button, circles and blade of a switch.
 
-    IEEE 315 4.3 to 4.7 and NEMA ICS 19, from memory, check.
+    IEEE 315 and NEMA ICS 19, from memory, check.
 
     Parameters
     ----------
@@ -108,11 +108,11 @@ class LadderContact(InLine):
         x = _MIDDLE
         tip = (x + 2.6, 2.0) if form == "NO" else (x + 3.2, -0.6)
         self.line((x - 2.4, 0.1), tip)
-        self.write(letter, x, 3.4 if form == "NO" else 2.6, size=SMALL, align="center")
+        self.write(letter, x - 1.0, 3.6 if form == "NO" else 2.6, size=SMALL, align="center")
 
 
 class LadderCoil(InLine):
-    """Coil of a relay or contactor: circle (NEMA ICS 19, IEEE 315 4.5, from memory, check).
+    """Coil of a relay or contactor: circle (NEMA ICS 19, IEEE 315, from memory, check).
 
     Anchors: the two terminal marks.
     """
@@ -138,7 +138,7 @@ class LadderLamp(InLine):
 
 
 class LadderResistor(InLine):
-    """Resistor or heater: zigzag (IEEE 315 2.1, from memory, check).
+    """Resistor or heater: zigzag (IEEE 315, from memory, check).
 
     Anchors: the two terminal marks.
     """

@@ -150,7 +150,7 @@ def test_the_file_has_title_description_units_and_one_ink() -> None:
 @pytest.mark.parametrize("symbols", Symbols)
 def test_the_gallery_shows_every_family(symbols: Symbols) -> None:
     sheets = gallery(symbols)
-    assert list(sheets) == ["contacts", "instruments", "wiring", "drive", "main circuit"]
+    assert list(sheets) == ["contacts", "instruments", "wiring", "drive", "main circuit", "ladder", "sheet"]
     for svg in sheets.values():
         ET.fromstring(svg)
     assert sheets == gallery(symbols)
