@@ -181,6 +181,11 @@ def _arc(start: Point, r: float, large: bool, end: Point) -> list[Point]:
 
 def _cross(a: Point, b: Point, c: Point, d: Point) -> bool:
     """True when two segments cross in their inside, or lie on each other."""
+    if max(a[0], b[0]) < min(c[0], d[0]) - 0.1 or max(c[0], d[0]) < min(a[0], b[0]) - 0.1:
+        return False
+    if max(a[1], b[1]) < min(c[1], d[1]) - 0.1 or max(c[1], d[1]) < min(a[1], b[1]) - 0.1:
+        return False
+
     def side(p: Point, q: Point, r: Point) -> float:
         return (q[0] - p[0]) * (r[1] - p[1]) - (q[1] - p[1]) * (r[0] - p[0])
 
