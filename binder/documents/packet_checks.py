@@ -8,6 +8,7 @@ from itertools import groupby
 from docutils import nodes
 
 from binder.documents.blocks import Column, Row, caution, data_table, paragraph, section
+from binder.documents.packet_data import limit_signs
 from binder.engineering.figure import Figure, Figures, Input, display
 from binder.inventory.findings import Finding
 
@@ -84,7 +85,7 @@ def _row(figure: Figure) -> Row:
     if figure.missing:
         how.append("Missing: " + ", ".join(figure.missing) + ".")
     tone = "stop" if figure.verdict == "outside" else ""
-    value, stands = figure.text(), ": ".join(x for x in (figure.limit, figure.verdict) if x) or "–"
+    value, stands = figure.text(), limit_signs(": ".join(x for x in (figure.limit, figure.verdict) if x)) or "–"
     if isinstance(figure.value, str) and len(value) > _LONG:  # words need the wider column
         value, stands = "", f"{value}; {stands}" if stands != "–" else value
     cells = (

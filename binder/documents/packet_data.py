@@ -24,6 +24,15 @@ def say(value: object) -> str:
     return str(value)
 
 
+def limit_signs(text: str) -> str:
+    """A limit as it is printed: with the signs of the trade in place of those of a keyboard.
+
+    >>> limit_signs("record; limit <= 0.1 Ω")
+    'record; limit ≤ 0.1 Ω'
+    """
+    return text.replace("<=", "≤").replace(">=", "≥")
+
+
 def known(pairs: list[tuple[str, object]]) -> Pairs:
     """Pairs whose value the inventory gives; what is not given is not printed."""
     return [(name, say(value)) for name, value in pairs if value not in (None, "")]

@@ -8,6 +8,7 @@ from docutils import nodes
 
 from binder.documents import plots
 from binder.documents.blocks import Cell, Column, Row, bullets, caution, data_table, paragraph, plot, section
+from binder.documents.packet_data import limit_signs
 from binder.engineering.figure import display
 from binder.field.sheets import PlotData, Sweep, TestLine, TestSheet
 from binder.study import DriveStudy
@@ -109,6 +110,7 @@ def _line(line: TestLine) -> Row:
     accept = line.expected if line.limit == "yes" else "; limit ".join(x for x in (line.expected, line.limit) if x)
     if line.why:
         accept += f" ({line.why})"
+    accept = limit_signs(accept)
     reading: str | Cell = Cell(line.reading, bold=line.verdict == "fail") if line.reading else ""
     return Row(
         (line.id, what, accept, line.source, reading, line.instrument, line.initials, _verdict(line)),

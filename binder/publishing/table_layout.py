@@ -22,6 +22,7 @@ _VALUE_AND_UNIT = re.compile(r"(?<=\d) (?=[A-Za-zµΩ°%/³²·]{1,4}(?:$|[ ,;)]
 _BOX_MM = {"tick": 9.0, "passfail": 10.0}
 _SMALLEST_WRITE_MM = 12.0
 _LARGEST_WRITE_MM = 45.0
+_LONGEST_VALUE_MM = 18.0
 _TYPICAL = 0.85  # share of cells that a column is laid out for
 _DENSE_LINES = 2.2
 
@@ -96,7 +97,9 @@ def _lay_out(columns: Sequence[Column], rows: Sequence[Row], available: float, p
             # Short texts look worse broken than long ones, and a row's name worst of all.
             eager = (1 + 20 / (need.typical + 20)) * (1.2 if column.header else 1.0)
             typical = max(head, min(need.typical * eager, need.longest))
-            needs[index] = _Need(max(head, need.least), typical, max(head, need.longest))
+            # A value beside its unit: one line, unless it is a sentence.
+            whole = min(need.longest, _LONGEST_VALUE_MM) if column.kind == "number" else 0.0
+            needs[index] = _Need(max(head, need.least, whole), typical, max(head, need.longest))
     room = available - sum(fixed.values())
     widths, lines = _equal_lines(list(needs.values()), room)
     shared = fixed | dict(zip(needs, widths, strict=True))
