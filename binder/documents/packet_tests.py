@@ -36,6 +36,16 @@ _CHECK_COLUMNS = (
     Column("", 0.9, kind="passfail"),
 )
 
+#: Below each sheet: who did it, who saw it, in what air, and what was put right on the way.
+_SHEET_SIGNED = (
+    Column("Tested by, signature", 1.6, kind="write"),
+    Column("Witnessed by", 1.6, kind="write"),
+    Column("Date", 0.9, kind="write"),
+    Column("Ambient °C", 0.7, kind="write"),
+    Column("Humidity %", 0.7, kind="write"),
+    Column("Adjustments made", 2.6, kind="write"),
+)
+
 
 def tests_section(study: DriveStudy) -> nodes.section:
     """Every test sheet in the order of the work."""
@@ -76,6 +86,7 @@ def _sheet(sheet: TestSheet, wires: Mapping[str, CheckLine]) -> nodes.section:
     if others:
         rows = [_line(t) for t in others]
         body.append(data_table(_TEST_COLUMNS, rows, id=f"test-{sheet.id}", filter=False, form="readings"))
+    body.append(data_table(_SHEET_SIGNED, [Row(("",) * len(_SHEET_SIGNED), key=f"signed-{sheet.id}")], filter=False))
     return section(f"{sheet.id}  {sheet.title}: earns '{sheet.gate}'", *body, id=f"tests-{sheet.id}")
 
 
@@ -107,7 +118,8 @@ def _verdict(line: TestLine) -> str:
 
 def _line(line: TestLine) -> Row:
     what = f"{line.what}: {line.condition}" if line.condition else line.what
-    accept = line.expected if line.limit == "yes" else "; limit ".join(x for x in (line.expected, line.limit) if x)
+    joint = "; " if line.limit.startswith("record") else "; limit "  # 'record' is no limit
+    accept = line.expected if line.limit == "yes" else joint.join(x for x in (line.expected, line.limit) if x)
     if line.why:
         accept += f" ({line.why})"
     accept = limit_signs(accept)

@@ -180,6 +180,10 @@ class Demand:
     reason: str
 
 
+#: Share of the value from which a tolerance is told as a band.
+_WIDE = 0.25
+
+
 @dataclass(frozen=True, slots=True)
 class Expected:
     """What a meter should show between two points in one state.
@@ -207,6 +211,16 @@ class Expected:
         """Highest reading that passes; None when only the lowest counts."""
         return None if self.compare == "at least" else self.value + self.tolerance
 
+    @property
+    def is_band(self) -> bool:
+        """A wide band has no middle that anybody would look for."""
+        return self.compare == "about" and self.tolerance > _WIDE * self.value > 0
+
+    @property
+    def nominal(self) -> str:
+        """The reading aimed at, where its limits stand beside it; '' where the limits say all."""
+        return "" if self.is_band or self.compare != "about" else f"{self.value:g} {self.unit}"
+
     def text(self) -> str:
         """Return the reading as printed on a check sheet.
 
@@ -216,9 +230,13 @@ class Expected:
         '24 V ± 1.2'
         >>> Expected(("-T1:21", "-T1:22"), "healthy", 1, "Ω", 0, compare="at most").text()
         'at most 1 Ω'
+        >>> Expected(("-T1:31", "-T1:32"), "cold", 405, "Ω", 345).text()
+        '60 to 750 Ω'
         """
         if self.compare != "about":
             return f"{self.compare} {self.value:g} {self.unit}"
+        if self.is_band:
+            return f"{self.low:g} to {self.high:g} {self.unit}"
         return f"{self.value:g} {self.unit} ± {self.tolerance:g}"
 
 
