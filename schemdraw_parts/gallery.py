@@ -192,7 +192,8 @@ def gallery(symbols: Symbols = Symbols.IEC) -> dict[str, str]:
         for i, (text, part) in enumerate(shown):
             x, y = 4.0 + 50.0 * (i % _ACROSS), 5.0 + (row + 8.0) * (i // _ACROSS)
             figure.place(Lines([(text, TAG, True)]), x, y)
-            figure.place(part, x + (8.0 if name != "drive" else 0.0), y + {"main circuit": 18.0, "ladder": 11.0}.get(name, 8.0))
+            down = {"main circuit": 18.0, "ladder": 11.0}.get(name, 8.0)
+            figure.place(part, x + (8.0 if name != "drive" else 0.0), y + down)
         sheets[name] = figure.svg()
     return sheets
 

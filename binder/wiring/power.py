@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 from binder.engineering.figure import Figure
 from binder.inventory.records import Drive, Inventory
 from binder.wiring.connections import Wiring
-from binder.wiring.drawing import foot, symbols_of_site
+from binder.wiring.drawing import foot, grid, symbols_of_site
 from binder.wiring.power_chain import MainCircuit, Stage, main_circuit, wire_names
 from binder.wiring.power_control import (
     SupplyTerminal,
@@ -18,26 +18,28 @@ from binder.wiring.power_control import (
     in_rows,
     supply_terminals,
 )
-from binder.wiring.power_tier import EARTHED, Tier, TierDrawing, advance, tier_height
-from binder.wiring.sheet import SHEET_HEIGHT, SHEET_WIDTH, DrawingSheet
+from binder.wiring.power_tier import EARTHED, HEAD, Tier, TierDrawing, advance, body, first_left, tier_height
+from binder.wiring.sheet import BAND, SHEET_HEIGHT, SHEET_WIDTH, DrawingSheet
+from binder.wiring.zones import WIDEST, zone
 from schemdraw_parts.figure import SheetFigure
-from schemdraw_parts.style import Symbols
+from schemdraw_parts.style import POLE, Symbols
 from schemdraw_parts.wiring import flag_width
 
 TITLE = "Main circuit"
-_ROOM = SHEET_WIDTH - 4.0
+_ROOM = SHEET_WIDTH - BAND - 4.0
 #: Longest stub of a flag where a tier goes on, beyond the gap behind a stage. [mm]
 _STUB = 8.0
 _FOOT = 12.5
 _NOTE = (
-    "Shown without power. A flag names the other end of the conductor; /n = sheet n. Computed figures are no approval."
+    "Shown without power. A flag names the other end of the conductor; /2.C4 = sheet 2, zone C4. Computed figures are "
+    "no approval."
 )
 
 
 @dataclass(slots=True)
 class _Page:
     tiers: list[Tier] = field(default_factory=list)
-    height: float = 2.0
+    height: float = BAND + 2.0
     control: tuple[SupplyTerminal, ...] = ()
 
 
@@ -71,7 +73,7 @@ def power_sheets(inventory: Inventory, drive: Drive, figures: Mapping[str, Figur
     reserve = 0.0
     while True:
         pages = _paginate(_tiers(circuit), circuit, supply_terminals(wiring), SHEET_HEIGHT - _FOOT - reserve)
-        where = {s.tag: number for number, page in enumerate(pages, 1) for tier in page.tiers for s in tier.stages}
+        where = _where(pages, circuit)
         sheets = tuple(
             _sheet(drive, circuit, page, number, len(pages), symbols=symbols, where=where, reference=reference)
             for number, page in enumerate(pages, start=1)
@@ -95,7 +97,7 @@ def _tiers(circuit: MainCircuit) -> list[Tier]:
         if chain[-1].tag in by_tap:  # the bypass comes back to the conductors behind the drive's contactor
             names |= {chain[-1].tag: wire_names(main, first=True)[by_tap[chain[-1].tag].tag]}
         current = Tier([], names, fed_by)
-        used, flag = 0.0, _STUB + max(flag_width(f"{s.tag}:PE /9") for s in chain)
+        used, flag = 0.0, _STUB + max(flag_width(f"{s.tag}:PE{WIDEST}") for s in chain)
         for position, stage in enumerate(chain):
             # A cable and what it leads to stay together: its name and screens belong to both ends.
             need = _cabled(chain[position:]) + (0.0 if stage.cable or stage is chain[-1] else flag)
@@ -143,8 +145,23 @@ def _paginate(
     return pages
 
 
+def _where(pages: Sequence[_Page], circuit: MainCircuit) -> dict[str, tuple[int, str]]:
+    """Sheet and zone of each stage."""
+    sheets = {s.tag: number for number, page in enumerate(pages, 1) for tier in page.tiers for s in tier.stages}
+    found = {}
+    for number, page in enumerate(pages, start=1):
+        y = BAND + 2.0
+        for tier in page.tiers:
+            x = first_left(tier, number, sheets)
+            for stage in tier.stages:
+                found[stage.tag] = (number, zone(x + body(stage) / 2, y + HEAD + POLE))
+                x += advance(stage)
+            y += tier_height(tier.stages, circuit)
+    return found
+
+
 def _sheet(drive: Drive, circuit: MainCircuit, page: _Page, number: int, count: int, *, symbols: Symbols,
-           where: Mapping[str, int], reference: str) -> DrawingSheet:
+           where: Mapping[str, tuple[int, str]], reference: str) -> DrawingSheet:
     height = round(page.height + _FOOT, 1)
     names = [f"{s.tag} {' '.join(s.above[:1])}".strip() for t in page.tiers for s in t.stages]
     names += [f"control supply {t.end}" for t in page.control]
@@ -152,7 +169,7 @@ def _sheet(drive: Drive, circuit: MainCircuit, page: _Page, number: int, count: 
     key = "power-" + re.sub(r"[^A-Za-z0-9]+", "-", drive.origin.key or drive.tag) + f"-{number}"
     title = f"{TITLE} of {drive.tag}, sheet {number} of {count}"
     figure = SheetFigure(SHEET_WIDTH, height, key=key, title=title, description=alt)
-    y = 2.0
+    y = BAND + 2.0
     for tier in page.tiers:
         TierDrawing(figure, circuit, symbols, where, number, y).draw(tier)
         y += tier_height(tier.stages, circuit)
@@ -160,4 +177,5 @@ def _sheet(drive: Drive, circuit: MainCircuit, page: _Page, number: int, count: 
         draw_control_supply(figure, page.control, y)
     note = " ".join([_NOTE, *(f"{n[:1].upper()}{n[1:]}." for n in circuit.notes)])
     foot(figure, note, f"{TITLE} · {drive.tag} · sheet {number} of {count}", reference, page.height + 3.0)
+    grid(figure, page.height + 0.6)
     return DrawingSheet(TITLE, number, count, figure.svg(), SHEET_WIDTH, figure.sheet_height, alt)

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from binder.wiring.connections import Connection, End, Wiring
 from binder.wiring.drawing_columns import Economy, wire_label
 from binder.wiring.rows import other_end
-from binder.wiring.sheet import SHEET_WIDTH
+from binder.wiring.sheet import BAND, SHEET_WIDTH
 from schemdraw_parts.figure import SheetFigure
 from schemdraw_parts.style import SMALL, TAG, TEXT
 from schemdraw_parts.text import width
@@ -64,7 +64,7 @@ def in_rows(terminals: Sequence[SupplyTerminal]) -> list[tuple[SupplyTerminal, .
             room = body + stub + flags + _GAP
             if used + room > SHEET_WIDTH - 2.0:
                 groups.append(())
-                used = 2.0
+                used = BAND + 2.0
             groups[-1] = (*groups[-1], terminal)
             used += room
     return groups
@@ -87,7 +87,7 @@ def draw_control_supply(figure: SheetFigure, terminals: Sequence[SupplyTerminal]
     top : float
         Upper edge. [mm]
     """
-    x, strip = 2.0, ""
+    x, strip = BAND + 2.0, ""
     for terminal in terminals:
         if terminal.end.device != strip:
             strip = terminal.end.device

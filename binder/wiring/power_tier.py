@@ -7,6 +7,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from binder.wiring.power_chain import MainCircuit, Stage
+from binder.wiring.sheet import BAND
+from binder.wiring.zones import WIDEST
 from schemdraw_parts.base import Part
 from schemdraw_parts.figure import SheetFigure
 from schemdraw_parts.main_circuit import (
@@ -80,7 +82,7 @@ def _tap_room(stage: Stage) -> float:
     """Room of the flags hung under the conductors that leave a stage. [mm]"""
     if not stage.tap:
         return 0.0
-    return 10.0 + max(tap_width(f"{stage.tap}:{m} /9") for m in stage.load)
+    return 10.0 + max(tap_width(f"{stage.tap}:{m}{WIDEST}") for m in stage.load)
 
 
 def advance(stage: Stage) -> float:
@@ -124,6 +126,24 @@ class Tier:
     earth_to: Stage | None = None
 
 
+def first_left(tier: Tier, sheet: int, sheets: Mapping[str, int]) -> float:
+    """Left edge of a tier's first stage, behind the flags of what arrives from another tier. [mm]
+
+    Parameters
+    ----------
+    tier : Tier
+    sheet : int
+        Its own sheet.
+    sheets : mapping of str to int
+        Sheet of each stage.
+    """
+    arriving = [(s, m) for s in (tier.came_from, tier.earth_from) if s is not None for m in s.load]
+    if not arriving:
+        return BAND + 2.0
+    away = {s.tag: "" if sheets.get(s.tag, sheet) == sheet else WIDEST for s, _ in arriving}
+    return BAND + 9.0 + max(flag_width(f"{s.tag}:{m}{away[s.tag]}") for s, m in arriving)
+
+
 @dataclass(slots=True)
 class TierDrawing:
     """Draws one tier with its upper edge at `top`."""
@@ -131,7 +151,7 @@ class TierDrawing:
     figure: SheetFigure
     circuit: MainCircuit
     symbols: Symbols
-    where: Mapping[str, int]
+    where: Mapping[str, tuple[int, str]]  # sheet and zone of each stage
     sheet: int
     top: float
 
@@ -142,12 +162,9 @@ class TierDrawing:
 
     def draw(self, tier: Tier) -> None:
         """Place the stages from left to right and join them."""
-        x, earth = 2.0, None
+        x, earth = first_left(tier, self.sheet, {tag: number for tag, (number, _) in self.where.items()}), None
         points: list[Point] = []
         before: Stage | None = None
-        arriving = [(s, m) for s in (tier.came_from, tier.earth_from) if s is not None for m in s.load]
-        if arriving:
-            x += max(flag_width(self._name(s, m)) for s, m in arriving) + 7.0
         start = x
         for stage in tier.stages:
             part = self._part(stage)
@@ -174,9 +191,9 @@ class TierDrawing:
         self._leave(tier, points, earth)
 
     def _name(self, stage: Stage, mark: str) -> str:
-        sheet = self.where.get(stage.tag, self.sheet)
+        sheet, zone = self.where.get(stage.tag, (self.sheet, ""))
         name = f"{stage.tag}:{mark}"
-        return name if sheet == self.sheet else f"{name} /{sheet}"
+        return name if sheet == self.sheet else f"{name} /{sheet}.{zone}"
 
     def _flag(self, stage: Stage, mark: str, at: Point, *, stub: float, toward: int, label: str = "") -> None:
         part = Flag(self._name(stage, mark), stub=stub, toward=toward, wire=label)

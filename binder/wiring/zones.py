@@ -13,6 +13,9 @@ from binder.wiring.sheet import BAND, SHEET_WIDTH
 #: Columns of every sheet, and the height of a row of zones. [mm]
 COLUMNS = 8
 ROW = 28.0
+#: Widest text of a reference to another sheet, for measuring.
+WIDEST = " /9.D8"
+
 #: Where each end of each record is drawn: sheet and zone.
 Zones = Mapping[tuple[str, End], tuple[int, str]]
 
@@ -46,7 +49,7 @@ def widest_reference(layout: Layout) -> Callable[[Connection, End], str]:
     def text(record: Connection, here: End) -> str:
         there = other_end(record, here)
         ends = [places.get((record.id, end), (0, ""))[0] for end in (here, there)]
-        return str(there) if ends[0] == ends[1] or not all(ends) else f"{there} /9.D8"
+        return str(there) if ends[0] == ends[1] or not all(ends) else f"{there}{WIDEST}"
 
     return text
 

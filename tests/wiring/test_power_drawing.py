@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import replace
 
@@ -18,6 +19,7 @@ from binder.inventory.records import Drive, Inventory, Isolator, Site
 from binder.wiring.connections import Device, Wiring
 from binder.wiring.power import power_sheets
 from binder.wiring.power_chain import main_circuit, wire_names
+from binder.wiring.zones import zone
 
 
 def texts(
@@ -81,10 +83,24 @@ def test_the_screen_is_bonded_only_when_the_cable_has_one() -> None:
 
 
 def test_the_bypass_leaves_before_the_drive_and_comes_back_behind_it() -> None:
-    found = texts(cases.inventory(), cases.FULL)
-    assert "-Q1:1 /2" in found  # hung under the line conductors
-    assert "-F2:2 /2" in found  # and under those to the motor
-    assert {"-R1:U2 /1", "-Q2:2 /1"} <= set(found)  # named back from the bypass
+    found = {t.partition(" /")[0] for t in texts(cases.inventory(), cases.FULL)}
+    assert "-Q1:1" in found  # hung under the line conductors
+    assert "-F2:2" in found  # and under those to the motor
+    assert {"-R1:U2", "-Q2:2"} <= found  # named back from the bypass
+
+
+@pytest.mark.parametrize("symbols", ["IEC", "North American"])
+def test_a_flag_to_another_sheet_names_the_zone_of_what_it_leads_to(symbols: str) -> None:
+    made = power_sheets(cases.inventory(symbols), cases.FULL, cases.FIGURES, cases.WIRING)
+    sheets = {s.number: checks.parse(s.svg) for s in made}
+    named = re.compile(r"(.+):[^:]+ /(\d)\.([A-F][1-8])")
+    flags = [m.groups() for s in sheets.values() for t in s.texts if (m := named.fullmatch(t.text))]
+    assert len(flags) > 5
+    for tag, number, place in flags:
+        boxes = [s.bounds() for g in sheets[int(number)].groups if g.tag == tag for s in g.strokes]
+        (x0, x1), (y0, y1) = ((min(b[k] for b in boxes), max(b[k + 2] for b in boxes)) for k in (0, 1))
+        corners = {zone(x, y) for x in (x0, (x0 + x1) / 2, x1) for y in (y0, (y0 + y1) / 2, y1)}
+        assert place in corners, f"{tag} stands in {corners}, told as {place}"
 
 
 ISOLATED = Isolator("DS-101M", "motor isolator", "pump pit", "electrical", ("P-101",), None, True, True)
