@@ -100,8 +100,8 @@ def say(text: str, language: str) -> str:
 
     Examples
     --------
-    >>> say("Each person: own lock, own tag.", "Spanish")
-    'Cada persona: su propio candado y su propia tarjeta.'
+    >>> say("Open the covers. Reach into nothing yet.", "Spanish")
+    'Abra las tapas. Todavía no meta las manos.'
     >>> say("DS-101", "Spanish"), say("480 V, 3-phase", "Spanish")
     ('DS-101', '480 V, 3 fases')
     """

@@ -41,7 +41,34 @@ def faults_section(pages: tuple[FaultPage, ...]) -> nodes.section:
         )
         for index, page in enumerate(pages, 1)
     ]
-    return section("Fault finding", *parts, id="faults")
+    log = data_table(
+        _LOG_COLUMNS, [Row(("",) * len(_LOG_COLUMNS), key=f"log-{n}") for n in range(_LOG_ROWS)], filter=False
+    )
+    return section(
+        "Fault finding",
+        caution("caution", "Before any reset", _RESET_RULE),
+        *parts,
+        section("Fault log", log, id="fault-log"),
+        id="faults",
+    )
+
+
+_RESET_RULE = (
+    "Write fault, hertz, amperes, DC volts and time into the fault log first: a reset deletes them. Find the cause, "
+    "then reset once. The same fault again: lock out and call, do not reset a second time. Never reset a short "
+    "circuit or an earth fault before cable and motor are tested (common practice, no source)."
+)
+_LOG_ROWS = 10
+_LOG_COLUMNS = (
+    Column("Day, time", 1.2, kind="write"),
+    Column("Fault shown", 1.2, kind="write"),
+    Column("Hz", 0.6, kind="write"),
+    Column("A", 0.6, kind="write"),
+    Column("DC V", 0.6, kind="write"),
+    Column("Sink °C", 0.6, kind="write"),
+    Column("Hours", 0.7, kind="write"),
+    Column("Cause found, what was done, by", 2.8, kind="write"),
+)
 
 
 _ITEM_COLUMNS = (

@@ -352,7 +352,7 @@ def _steps(bench: Bench, sources: list[EnergySource], minutes: float | None) -> 
             yield f"{name}: {source.isolator}. DO NOT START until somebody names how to {source.method}."
         else:
             yield f"{name}: {source.isolator}, {source.place}: {source.method.rstrip('.')}."
-    yield "Each person: own lock, own tag."
+    yield "Each person: own lock, own tag. Group work and shift change: as the site's procedure says."
     # Before any cover: a wrong isolator must show while hands are still outside.
     yield "Try to start from every station. Nothing may move. Put selectors back to OFF."
     if has_bypass(bench):

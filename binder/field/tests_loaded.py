@@ -98,6 +98,15 @@ def coupled(bench: Bench) -> Iterator[Item]:
         high=3,
         source="NEC 210.19(A), 215.2(A) informational notes" if not bench.iec else PRACTICE,
     )
+    for phase in (1, 2) if bench.model is not None and bench.model.input_phases == 1 else (1, 2, 3):
+        yield measured(
+            f"C12.L{phase}",
+            f"Line current L{phase} at the highest load",
+            "A",
+            condition="true rms; unequal phases at part load are no fault of a diode input",
+            limit="record; baseline",
+        )
+    yield measured("C13", "Motor frame, hottest spot, settled", "°C", limit="record; baseline")
 
 
 def _peak_amps(bench: Bench) -> float | None:

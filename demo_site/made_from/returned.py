@@ -23,6 +23,7 @@ _INSTRUMENT = {
 #: Lines that are only recorded, by the beginning of their id.
 _RECORDED = {
     "R2.T": 24, "R2.M": 2400, "R3": 1.62, "E2": 278, "U6": 1.1, "C5": 15.1, "C10": 86, "H1": 24, "H2": 46, "C3": 664,
+    "C12": 6.8, "C13": 58,
 }  # fmt: skip
 
 #: The motor of the complete drive was tested when it was delivered as well, cold: a trend from visit to visit.
