@@ -186,14 +186,12 @@ def _before(inventory: Inventory, drive: Drive, figures: Mapping[str, Figure], w
     """From the supply to the drive's line terminals."""
     supply, panel = supply_of(inventory, drive), panel_of(inventory, drive)
     volts = " ".join(str(x) for x in (supply.voltage, supply.frequency) if x) if supply else ""
-    source = _fault_words(supply, supply.tag if supply else "", figures, "short_circuit.source")
-    fault = _fault_words(panel, f"panel {drive.panel}" if drive.panel else "", figures, "short_circuit.panel")
+    fault = _fault_lines(supply, panel, figures)
     words = (volts or "voltage not given", drive.panel and f"panel {drive.panel} {drive.circuit}".strip())
     cable = cable_of(inventory, drive, "line")
     about = (*_cable_words(cable), *_figure_lines(figures, "line.conductor", "line.earth"))
     stages = [Stage("supply", supply.tag if supply else drive.panel, tuple(w for w in words if w),
-                    (*(("fault current, symmetrical:", *source, *fault) if source or fault else
-                       ("fault current not given",)), *about), (), (*poles, "PE"))]
+                    (*fault, *about), (), (*poles, "PE"))]
     line, load = _marks(poles, tags.north_american)
     isolator = next((i for i in isolators_of(inventory, drive) if i.tag == drive.isolator), None)
     rating = str(drive.disconnect_rating) if drive.disconnect_rating else NOT_GIVEN
@@ -221,14 +219,23 @@ def _before(inventory: Inventory, drive: Drive, figures: Mapping[str, Figure], w
     return stages
 
 
-def _fault_words(place: Supply | Panel | None, name: str, figures: Mapping[str, Figure], key: str) -> tuple[str, ...]:
-    """The fault current at one place: as given by others, else as computed, and which of the two."""
-    if not name:
-        return ()
-    if place is not None and place.fault_current:
-        return (f"at {name} {place.fault_current}, given",)
-    figure = figures.get(key)
-    return (f"at {name} {figure.text()}, computed",) if figure is not None and figure.value is not None else ()
+def _fault_lines(supply: Supply | None, panel: Panel | None, figures: Mapping[str, Figure]) -> tuple[str, ...]:
+    """The fault current at the source and at the panel: as given by others, else as computed, and which of the two."""
+    found = []
+    for place, key in ((supply, "short_circuit.source"), (panel, "short_circuit.panel")):
+        figure = figures.get(key)
+        if place is not None and place.fault_current:
+            found.append((place.tag, f"{place.fault_current}", "given"))
+        elif place is not None and figure is not None and figure.value is not None:
+            found.append((place.tag, figure.text(), "computed"))
+    if not found:
+        return ("fault current not given",)
+    last = len(found) - 1
+    return tuple(
+        f"{'fault current' if i == 0 else 'and'} at {tag} {amount}"
+        + (f", {how}" if i == last or found[last][2] != how else "")
+        for i, (tag, amount, how) in enumerate(found)
+    )
 
 
 def _pairs(poles: Sequence[str], end: str) -> tuple[str, ...]:

@@ -195,9 +195,9 @@ def test_same_drive_same_bytes() -> None:
 def test_a_fault_current_names_the_place_where_it_holds() -> None:
     """The source's and the panel's are two numbers; neither stands without its place."""
     source = Figure("short_circuit.source", "Available fault current", 14.6, "kA", Rule("test", "test"))
-    found = texts(cases.inventory(), cases.DRIVE, figures={**cases.FIGURES, source.key: source})
-    assert "at TR-1 14.6 kA, computed" in found
-    assert "at panel MCC1 12 kA, given" in found
+    found = " ".join(texts(cases.inventory(), cases.DRIVE, figures={**cases.FIGURES, source.key: source}))
+    assert "fault current at TR-1 14.6 kA, computed" in found
+    assert "and at MCC1 12 kA, given" in found
 
 
 @pytest.mark.parametrize(("symbols", "word"), [("IEC", "switch-disconnector"), ("North American", "disconnect")])
