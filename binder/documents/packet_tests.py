@@ -41,8 +41,8 @@ _SHEET_SIGNED = (
     Column("Tested by, signature", 1.6, kind="write"),
     Column("Witnessed by", 1.6, kind="write"),
     Column("Date", 0.9, kind="write"),
-    Column("Ambient °C", 0.7, kind="write"),
-    Column("Humidity %", 0.7, kind="write"),
+    Column("Air °C", 0.7, kind="write"),
+    Column("RH %", 0.7, kind="write"),
     Column("Adjustments made", 2.6, kind="write"),
 )
 
