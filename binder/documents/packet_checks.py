@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
 from itertools import groupby
 
@@ -106,23 +107,30 @@ def _input(given: Input) -> str:
 
 
 def findings_table(findings: Sequence[Finding]) -> nodes.Node:
-    """Findings with grade, cell, what was found, what is accepted and how to mend it."""
+    """Findings with grade, place, what was found, what is accepted and how to mend it.
+
+    A finding without a cell is placed by sheet, heading and tag: a cell moves when somebody sorts the sheet.
+    """
     columns = (
         Column("Grade", 0.8, header=True),
         Column("Code", 0.6, kind="code"),
-        Column("Cell", 1.2, kind="code"),
+        Column("Where", 1.2, kind="code"),
         Column("Tag", 0.9, kind="code"),
         Column("Found", 2.6),
         Column("Accepted", 2.0),
         Column("Mend", 2.6),
     )
     rows = []
+    seen: Counter[str] = Counter()
     for f in findings:
         grade = f"{f.grade}, waived" if f.waived else str(f.grade)
         mend = f"{f.remedy} Waived: {f.waived}" if f.waived else f.remedy
-        place = f"{f.sheet}!{f.cell}" if f.cell else f.sheet
+        place = f"{f.sheet}!{f.cell}" if f.cell else ": ".join(filter(None, (f.sheet, f.column)))
         tone = str(f.grade) if not f.waived else "muted"
-        rows.append(Row((grade, f.code, place, f.tag, f.found, f.accepted, mend), key=f"{f.code}-{place}", tone=tone))
+        name = f"{f.code} {f.tag}".strip()
+        seen[name] += 1
+        key = name if seen[name] == 1 else f"{name} {seen[name]}"
+        rows.append(Row((grade, f.code, place, f.tag, f.found, f.accepted, mend), key=key, tone=tone))
     return data_table(columns, rows)
 
 

@@ -153,7 +153,7 @@ def change_words(key: Key, before: Fact | None, after: Fact | None) -> str:
     if before and after and colon and was.startswith(head + colon):
         return f"{cell}{_kind(key)} {head}: {was.removeprefix(head + colon)} -> {tail}"
     subject = cell + _subject(key)
-    if key[1] == "setting" and (before is None or after is None):
+    if key[1] == "setting" and key[3] == "value" and (before is None or after is None):
         return f"{cell}setting {now}, was left at default" if after else f"{cell}setting {was}: now left at default"
     if before is None:
         return f"{subject}: added, {now}"
@@ -173,8 +173,8 @@ def _subject(key: Key) -> str:
         return f"setting {item.replace('_', ' ')}" + (f" {plain}" if name != "value" else "")
     if group == "figure":
         return f"figure {item.replace('.', ' ').replace('_', ' ')}" + (f" {plain}" if name != "value" else "")
-    if group == "test":
-        return f"test {item}"
+    if group in ("test", "reading"):
+        return f"{group} {item}"
     plain_fields = {"ends", "isolation", "text", "value", "item", "state", "owners", "name"}
     if item == group:
         return f"{group} {plain}"

@@ -8,7 +8,7 @@ from typing import Any
 
 from binder.reissue.causes import Causes, Pair, change_words
 from binder.reissue.consequences import NOTHING, Consequence, consequence_of
-from binder.reissue.facts import SITE, Fact, Key
+from binder.reissue.facts import EVIDENCE, SITE, Fact, Key
 from binder.reissue.record import IssueRecord
 
 #: Share of equal facts above which a removed and an added drive may be one that was renamed.
@@ -26,8 +26,8 @@ class Change:
     tag : str
         The drive's tag now, or before when it is gone.
     kind : str
-        'changed', 'added', 'removed', 'moved', 'renamed', 'renamed?', 'corrected computation', 'new computation',
-        'unexplained'.
+        'changed', 'added', 'removed', 'moved', 'renamed', 'renamed?', 'reworded', 'corrected computation',
+        'new computation', 'unexplained'.
     words : str
         The change as a sentence.
     chain : tuple of str
@@ -74,7 +74,23 @@ def compare(old: IssueRecord, new: IssueRecord) -> tuple[Change, ...]:
         changes += _moved_wires(
             [_change(old, new, key, pair, causes) for key, pair in keys.items() if not _told_already(key, pair, keys)]
         )
+    changes += _reworded(old, new, {c.key[:3] for c in changes})
     return tuple(sorted(changes, key=lambda c: (c.owner == SITE, c.tag, c.kind != "renamed", c.key)))
+
+
+def _reworded(old: IssueRecord, new: IssueRecord, told: set[tuple[str, str, str]]) -> Iterator[Change]:
+    """Facts of one meaning in other words: typing. Words of another version of the tool are no change.
+
+    A row that is told already, as a setting with another number, is not told again.
+    """
+    if old.software != new.software:
+        return
+    for key, before in old.facts.items():
+        after = new.facts.get(key)
+        if after is not None and key[:3] not in told and after.value == before.value and after.show != before.show:
+            tag = new.tags.get(key[0], "Site")
+            words = change_words(key, before, after)
+            yield Change(key[0], tag, "reworded", key, before.show, after.show, words, (), NOTHING)
 
 
 #: The field that tells a row's coming or going; its other fields then are no changes of their own.
@@ -162,6 +178,8 @@ def _change(
     if chain:
         words += f", because {chain[-1]}"
     consequence = NOTHING if kind == "new computation" else consequence_of(key)
+    if kind == "added" and group in EVIDENCE:  # one more is no change of what was signed
+        consequence = Consequence(f"{group} added", documents=consequence.documents)
     return Change(owner, tag, kind, key, was, now, words, chain, consequence)
 
 

@@ -13,6 +13,7 @@ from binder import __version__
 from binder.checking import site_findings
 from binder.documents.contents import FRONT, Page, Stamp, held_back, own_page, packet_key, unplaced
 from binder.documents.document import Binder
+from binder.inventory.canonical import as_printed
 from binder.inventory.checks import apply_waivers
 from binder.inventory.findings import Finding, ordered
 from binder.inventory.reader import read_workbook
@@ -21,6 +22,7 @@ from binder.reissue.gather import facts_of
 from binder.reissue.ledger import from_data
 from binder.reissue.marking import marks_of
 from binder.reissue.plan import Imprint, freeze
+from binder.reissue.printed import printed
 from binder.reissue.record import IssueRecord, next_letter
 from binder.reissue.scopes import rename_findings, signature_findings, signed_off
 from binder.reissue.store import IssueStore
@@ -58,7 +60,7 @@ def _source(project: Path) -> _Source:
     issued = IssueStore(project / ISSUES).latest()
     recipes, told = read_recipes(project / RECIPES) if (project / RECIPES).is_file() else (SCHEMES, ())
     names = [name for r in recipes.values() if SCHEMES.get(r.key) != r for name in (r.key, *r.aliases)]
-    inventory = renamed(read_workbook(project / WORKBOOK, own_schemes=names), issued)
+    inventory = renamed(as_printed(read_workbook(project / WORKBOOK, own_schemes=names)), issued)
     former = {key: from_data(data) for key, data in issued.wiring.items()} if issued else {}
     return _Source(inventory, former, recipes, apply_waivers(told, inventory))
 
@@ -213,7 +215,7 @@ def binder_of(project: Path) -> Binder:
         from binder.documents.assemble import assemble  # pages, drawings and plots load only when they are made
 
         signed = signed_off(state.study.inventory, state.draft)
-        return assemble(state.study, pages=state.pages, signed=signed)
+        return _logged(assemble(printed(state.study), pages=state.pages, signed=signed), state.study)
     if not state.moved:
         return issued_binder(
             state.study, state.pages, (*state.records[:-1], replace(last, documents=state.draft.documents))
@@ -243,14 +245,20 @@ def issued_binder(
         loose = draft and d.revision == last.revision
         status = f"draft, {d.status}".rstrip(", ") if loose else d.status
         stamps[d.key] = Stamp(d.number, d.revision, status, "" if loose else d.date)
-    return assemble(
-        _told(study, records, draft=draft),
+    made = assemble(
+        _told(printed(study), records, draft=draft),
         stamps=stamps,
         pages=pages,
         marks=marks_of(records),
         signed=signed_off(study.inventory, last),
         added={FRONT.key: changes_section(last, records[-2])} if len(records) > 1 else {},
     )
+    return _logged(made, study)
+
+
+def _logged(binder: Binder, study: SiteStudy) -> Binder:
+    """The binder with all findings for the log, those too that are not printed."""
+    return replace(binder, findings=study.findings)
 
 
 def _told(study: SiteStudy, records: tuple[IssueRecord, ...], *, draft: bool) -> SiteStudy:

@@ -12,7 +12,9 @@ from binder.inventory.findings import open_stops
 from binder.reissue.compare import Change, compare, unexplained
 from binder.reissue.gather import facts_of
 from binder.reissue.ledger import to_data
-from binder.reissue.record import IssuedDocument, IssueRecord, facts_digest, next_letter
+from binder.reissue.printed import printed
+from binder.reissue.record import IssuedDocument, IssueRecord, facts_digest, look_digest, next_letter
+from binder.reissue.scopes import certificates
 from binder.reissue.shows import facts_by_document
 from binder.study import SiteStudy
 
@@ -58,12 +60,15 @@ def freeze(
     """
     documents = _looks(study, pages)
     facts = facts_of(study, pages, former=former.facts if former else {})
+    facts = dict(sorted({**facts, **certificates(facts)}.items()))
     shown = facts_by_document(documents, facts)
     status = study.inventory.site.status
+    reworded = former is not None and former.software != __version__
     taken = {d.number: d.key for d in former.documents} if former else {}
     issued = []
     for document in documents:
         digest = facts_digest(shown[document.key])
+        look = look_digest(document.title, shown[document.key])
         before = former.document(document.key) if former else None
         fresh = IssuedDocument(
             before.number if before else _free(document, taken),
@@ -72,16 +77,16 @@ def freeze(
             imprint.revision,
             imprint.date,
             digest,
-            document.digest,
+            look,
             status=status,
         )
-        stands = before is not None and before.digest == digest and before.state == "current" and not every
+        stands = before is not None and not every and _stands(before, fresh, reworded=reworded)
         issued.append(replace(before, title=document.title) if before is not None and stands else fresh)
     gone = _withdrawn(documents, former)
     if any(d.revision == imprint.revision for d in issued) or any(d not in former.documents for d in gone if former):
         # The contents list carries every revision letter, so it takes the new one.
-        fronts = {d.key: d.digest for d in documents if d.kind == "front"}
-        issued = [_again(d, imprint, status, fronts[d.key]) if d.key in fronts else d for d in issued]
+        fronts = {d.key for d in documents if d.kind == "front"}
+        issued = [_again(d, imprint, status) if d.key in fronts else d for d in issued]
     return IssueRecord(
         revision=imprint.revision,
         date=imprint.date,
@@ -97,15 +102,21 @@ def freeze(
     )
 
 
-def _again(document: IssuedDocument, imprint: Imprint, status: str, look: str) -> IssuedDocument:
+def _stands(before: IssuedDocument, now: IssuedDocument, *, reworded: bool) -> bool:
+    """True when a document says what it said; other words of another version of the tool are no change."""
+    same = before.digest == now.digest and (reworded or before.look == now.look)
+    return same and before.state == "current"
+
+
+def _again(document: IssuedDocument, imprint: Imprint, status: str) -> IssuedDocument:
     """A document under the new letter, to be typeset again."""
-    return replace(document, revision=imprint.revision, date=imprint.date, look=look, file="", sheets=0, status=status)
+    return replace(document, revision=imprint.revision, date=imprint.date, file="", sheets=0, status=status)
 
 
 def _looks(study: SiteStudy, pages: Sequence[Page]) -> tuple[Document, ...]:
     """The documents, their digests free of everything that an issue stamps on them."""
     site = replace(study.inventory.site, revision="", status="", issue_date=None)
-    plain = replace(study, inventory=replace(study.inventory, site=site, revisions=()))
+    plain = replace(printed(study), inventory=replace(study.inventory, site=site, revisions=()))
     return document_set(plain, pages=pages)
 
 

@@ -30,7 +30,7 @@ class IssuedDocument:
     digest : str
         Over its facts.
     look : str
-        Over everything that it shows; differs alone when only layout changed.
+        Over title and wording of its facts as well; differs alone when only words changed.
     state : str
         'current' or 'withdrawn'.
     file : str
@@ -94,6 +94,12 @@ def facts_digest(facts: Iterable[Fact]) -> str:
     """Digest over facts, whatever their order."""
     lines = sorted("\x1f".join((*f.key, f.value)) for f in facts)
     return hashlib.sha256("\x1e".join(lines).encode()).hexdigest()
+
+
+def look_digest(title: str, facts: Iterable[Fact]) -> str:
+    """Digest over what a document says of its facts: words, inputs, rules, whatever their order."""
+    lines = sorted("\x1f".join((*f.key, f.value, f.show, *f.cause, f.rule)) for f in facts)
+    return hashlib.sha256("\x1e".join([title, *lines]).encode()).hexdigest()
 
 
 def dumps(record: IssueRecord) -> str:

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import base64
 import csv
+import datetime as dt
+import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 from importlib.resources import files
 
@@ -16,12 +18,13 @@ from binder.inventory.lookup import fold
 from binder.inventory.records import Inventory, Signature
 from binder.reissue.compare import compare
 from binder.reissue.consequences import consequence_of
-from binder.reissue.facts import SITE, Fact, Key
+from binder.reissue.facts import EVIDENCE, SITE, Fact, Key
 from binder.reissue.record import IssueRecord, facts_digest
 from binder.reissue.words import joined
 
-#: (owner, statement) -> short digest of the facts it covers.
-Digests = Mapping[tuple[str, str], str]
+#: Whose statement: row key of a drive or 'site', and the statement.
+Place = tuple[str, str]
+_DAY = re.compile(r"\d{4}-\d\d-\d\d")
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,8 +65,57 @@ def short(digest: str) -> str:
     return f"{text[:4]}-{text[4:]}"
 
 
-def digests_of(facts: Mapping[Key, Fact]) -> dict[tuple[str, str], str]:
-    """The short digest of every statement of every drive and of the site.
+class Covered:
+    """What each statement covers, and the digest of that, worked out when asked for.
+
+    A reading that was added after somebody signed is not part of what that person signed; one that was
+    altered or removed is.
+
+    Parameters
+    ----------
+    facts : mapping
+    """
+
+    def __init__(self, facts: Mapping[Key, Fact]) -> None:
+        self._found: dict[Place, list[Fact]] = {}
+        for key, fact in facts.items():
+            for scope in scopes():
+                if scope.covers(key) and (scope.level == "site" or key[0] != SITE):
+                    owner = SITE if scope.level == "site" else key[0]
+                    self._found.setdefault((owner, scope.statement), []).append(fact)
+        self._digests: dict[tuple[Place, str], str] = {}
+
+    @property
+    def places(self) -> Iterable[Place]:
+        """Every statement of every drive and of the site."""
+        return self._found
+
+    def digest(self, place: Place, until: dt.date | None = None) -> str:
+        """The short digest of a statement; '' when there is no such statement.
+
+        Parameters
+        ----------
+        place : (row key of the drive or 'site', statement)
+        until : date, optional
+            Readings of later days are left out; those without a date count always.
+        """
+        day = until.isoformat() if until else ""
+        if place not in self._found:
+            return ""
+        if (place, day) not in self._digests:
+            facts = (f for f in self._found[place] if not (day and _day(f.key) > day))
+            self._digests[place, day] = short(facts_digest(facts))
+        return self._digests[place, day]
+
+
+def _day(key: Key) -> str:
+    """The day of a reading, '' for everything else."""
+    last = key[2].rpartition(" ")[2]
+    return last if key[1] in EVIDENCE and _DAY.fullmatch(last) else ""
+
+
+def digests_of(facts: Mapping[Key, Fact]) -> dict[Place, str]:
+    """The short digest of every statement of every drive and of the site, as it is printed for the next who signs.
 
     Parameters
     ----------
@@ -74,13 +126,18 @@ def digests_of(facts: Mapping[Key, Fact]) -> dict[tuple[str, str], str]:
     dict
         (row key of the drive or 'site', statement) -> digest.
     """
-    covered: dict[tuple[str, str], list[Fact]] = {}
-    for key, fact in facts.items():
-        for scope in scopes():
-            if scope.covers(key) and (scope.level == "site" or key[0] != SITE):
-                owner = SITE if scope.level == "site" else key[0]
-                covered.setdefault((owner, scope.statement), []).append(fact)
-    return {place: short(facts_digest(found)) for place, found in covered.items()}
+    covered = Covered(facts)
+    return {place: covered.digest(place) for place in covered.places}
+
+
+def certificates(facts: Mapping[Key, Fact]) -> dict[Key, Fact]:
+    """What the site's statements cover, as facts: the sheet that prints their digests shows all of that."""
+    found = {}
+    for (owner, statement), digest in digests_of(facts).items():
+        if owner == SITE:
+            key = (SITE, "certificate", statement, "covers")
+            found[key] = Fact(key, digest, f"what it covers has the digest {digest}")
+    return found
 
 
 def signed_off(inventory: Inventory, record: IssueRecord) -> dict[str, dict[str, SignedOff]]:
@@ -93,20 +150,20 @@ def signed_off(inventory: Inventory, record: IssueRecord) -> dict[str, dict[str,
         The facts as they stand.
     """
     lines: dict[tuple[str, str], list[SigningLine]] = {}
-    digests = digests_of(record.facts)
+    covered = Covered(record.facts)
     for signature in inventory.signatures:
         place = _place(signature, record.tags)
         if place is None:
             continue
-        state = {True: "valid", False: "void"}[_plain(digests.get(place, "")) == _plain(signature.digest)]
+        state = "valid" if _holds(covered, place, signature) else "void"
         date = signature.date.isoformat() if signature.date else ""
         line = SigningLine(signature.role, signature.name, date, state if signature.digest else "")
         lines.setdefault(place, []).append(line)
     found: dict[str, dict[str, SignedOff]] = {}
-    for place, digest in digests.items():
+    for place in covered.places:
         owner, statement = place
         document = "handover" if owner == SITE else owner
-        found.setdefault(document, {})[statement] = SignedOff(digest, tuple(lines.get(place, ())))
+        found.setdefault(document, {})[statement] = SignedOff(covered.digest(place), tuple(lines.get(place, ())))
     return found
 
 
@@ -114,7 +171,7 @@ def _plain(digest: str) -> str:
     return "".join(c for c in digest.casefold() if c.isalnum())
 
 
-def _place(signature: Signature, tags: Mapping[str, str]) -> tuple[str, str] | None:
+def _place(signature: Signature, tags: Mapping[str, str]) -> Place | None:
     """Whose statement was signed, or None when there is no such drive or statement."""
     statement = fold(signature.statement)
     owner = SITE
@@ -140,8 +197,10 @@ def signature_findings(inventory: Inventory, draft: IssueRecord, records: Sequen
     ------
     Finding
     """
-    digests = digests_of(draft.facts)
-    earlier = {r.revision: digests_of(r.facts) for r in records} if inventory.signatures else {}
+    if not inventory.signatures:
+        return
+    now = Covered(draft.facts)
+    earlier = [(r, Covered(r.facts)) for r in reversed(records)]
     for signature in inventory.signatures:
         place = _place(signature, draft.tags)
         if place is None:
@@ -157,12 +216,12 @@ def signature_findings(inventory: Inventory, draft: IssueRecord, records: Sequen
                 signature,
                 "R112",
                 f"{signature.name} signed '{signature.statement}' without a digest: nothing tells what was signed",
-                f"Write the digest printed beside the signature, now {digests.get(place, '')}.",
+                f"Write the digest printed beside the signature, now {now.digest(place)}.",
                 Grade.NOTE,
             )
-        elif _plain(digests.get(place, "")) != _plain(signature.digest):
-            signed = next((r for r in reversed(records) if _same(earlier[r.revision], place, signature)), None)
-            yield _void(signature, place, digests, draft, signed)
+        elif not _holds(now, place, signature):
+            signed = next((r for r, then in earlier if _holds(then, place, signature)), None)
+            yield _void(signature, place, now.digest(place), draft, signed)
 
 
 def newly_void(
@@ -178,24 +237,24 @@ def newly_void(
     """
     if former is None or not inventory.signatures:
         return ()
-    before, now = digests_of(former.facts), digests_of(record.facts)
+    before, now = Covered(former.facts), Covered(record.facts)
     found = []
     for signature in inventory.signatures:
         place = _place(signature, record.tags)
-        if place is None or not _same(before, place, signature) or _same(now, place, signature):
+        if place is None or not _holds(before, place, signature) or _holds(now, place, signature):
             continue
-        finding = _void(signature, place, now, record, former)
+        finding = _void(signature, place, now.digest(place), record, former)
         found.append((signature, finding.found.partition(": void, ")[2]))
     return tuple(found)
 
 
-def _same(digests: Digests, place: tuple[str, str], signature: Signature) -> bool:
-    return _plain(digests.get(place, "")) == _plain(signature.digest)
+def _holds(covered: Covered, place: Place, signature: Signature) -> bool:
+    """True when what was signed is what stands: with the readings up to the day of signing, or with all."""
+    digests = {covered.digest(place, signature.date), covered.digest(place)}
+    return _plain(signature.digest) in {_plain(digest) for digest in digests}
 
 
-def _void(
-    signature: Signature, place: tuple[str, str], digests: Digests, draft: IssueRecord, signed: IssueRecord | None
-) -> Finding:
+def _void(signature: Signature, place: Place, digest: str, draft: IssueRecord, signed: IssueRecord | None) -> Finding:
     """A void signature: who, when, what changed since, and the smallest retest."""
     owner, statement = place
     who = f"{signature.name} signed '{statement}' for {signature.drive or 'the site'}"
@@ -203,8 +262,10 @@ def _void(
     cause, tests = "the digest is that of no issue", tuple[str, ...]()
     if signed is not None:
         scope = next(s for s in scopes() if s.statement == statement and (s.level == "site") == (owner == SITE))
+        # Without cells: the words are printed, and a cell moves when somebody sorts the sheet.
+        plain = replace(draft, facts={key: replace(fact, cell="") for key, fact in draft.facts.items()})
         changes = [
-            c for c in compare(signed, draft) if (owner in (SITE, c.owner)) and (c.key[3] == "" or scope.covers(c.key))
+            c for c in compare(signed, plain) if (owner in (SITE, c.owner)) and (c.key[3] == "" or scope.covers(c.key))
         ]
         typed = [c for c in changes if not c.chain] or changes
         more = f" and {len(changes) - 2} more" if len(changes) > 2 else ""
@@ -212,7 +273,7 @@ def _void(
         tests = joined([c.consequence for c in changes]).tests
     retest = f"Repeat: {', '.join(tests)}; then sign" if tests else "Compare with what was signed, then sign"
     found = f"{who}: void, {cause}"
-    return _finding(signature, "R110", found, f"{retest} again with the digest {digests.get(place, '')}.")
+    return _finding(signature, "R110", found, f"{retest} again with the digest {digest}.")
 
 
 def _finding(signature: Signature, code: str, found: str, remedy: str, grade: Grade = Grade.CAUTION) -> Finding:

@@ -31,9 +31,11 @@ def _shows(*whole: str, site_figures: bool = False, **parts: str) -> Shows:
     return Shows({**{group: frozenset() for group in whole}, **some}, site_figures)
 
 
+#: What header and title block of every sheet print of the site.
+_SHEETS = "name owner contractor job_number paper"
 #: What each site document shows, by the key of the document.
 SITE_DOCUMENTS: Mapping[str, Shows] = {
-    "front": _shows("site", "contact", "instrument", drive="tag feeds"),
+    "front": _shows("site", "contact", "instrument", "revision", "document", drive="tag feeds"),
     "safety": _shows("site", "isolator", "mode", "restart", drive="tag feeds"),
     "findings": _shows("finding", "punch", "defeat"),
     "equipment": _shows(
@@ -48,8 +50,15 @@ SITE_DOCUMENTS: Mapping[str, Shows] = {
     "maintenance": _shows(
         "maintenance", spare="part drives quantity supplier order_number lead_time place last_powered"
     ),
-    "handover": _shows("training", "warranty", "gate", "certificate", drive="tag"),
+    "handover": _shows(
+        "training", "warranty", "gate", "certificate", "punch", drive="tag", site=_SHEETS + " sampling_rule"
+    ),
 }
+_ON_EVERY_SHEET = frozenset(_SHEETS.split())
+#: What a packet prints of the site.
+_IN_PACKET = _ON_EVERY_SHEET | {
+    "lockout_procedure", "language", "symbols", "code_basis", "emergency_number", "sampling_rule",
+}  # fmt: skip
 #: Facts of a drive that stand on a site document alone.
 _NOT_IN_PACKET = frozenset({"label"})
 #: What a packet prints of its panel and supply.
@@ -79,13 +88,20 @@ def facts_by_document(documents: Iterable[Document], facts: Mapping[Key, Fact]) 
     for document in documents:
         if document.kind == "packet":
             own = [f for f in owners.get(document.key, ()) if f.key[1] not in _NOT_IN_PACKET]
-            found[document.key] = own + _supplied_from(document.key, facts, site)
+            found[document.key] = own + _supplied_from(document.key, facts, site) + _of_site(site, _IN_PACKET)
         elif document.kind == "page":
             found[document.key] = [f for f in site if f.key[1:3] == ("page", document.key)]
+            found[document.key] += _of_site(site, _ON_EVERY_SHEET)
         else:
             shows = SITE_DOCUMENTS.get(document.key, Shows({}))
             found[document.key] = [f for k, f in facts.items() if shows.covers(k)]
+            if "site" not in shows.groups:
+                found[document.key] += _of_site(site, _ON_EVERY_SHEET)
     return found
+
+
+def _of_site(site: Iterable[Fact], names: frozenset[str]) -> list[Fact]:
+    return [f for f in site if f.key[1] == "site" and f.key[3] in names]
 
 
 def _supplied_from(owner: str, facts: Mapping[Key, Fact], site: Iterable[Fact]) -> list[Fact]:

@@ -8,6 +8,7 @@ from itertools import groupby
 
 from binder.reissue.compare import Change
 from binder.reissue.consequences import Consequence
+from binder.reissue.facts import EVIDENCE
 
 #: More changes than this in one group of one drive become one line with a table behind.
 _MANY = 6
@@ -162,6 +163,9 @@ def _named(word: str, change: Change) -> str:
         )
     if group == "test":
         return word.replace("that test", f"test {item}")
+    if group in EVIDENCE:
+        line = item.partition(" ")[0]
+        return word.replace("that test", f"test {line}").replace("that setting", f"setting {line}")
     if group in ("terminal", "device"):
         return word.replace(f"that {group}", f"{group} {item}")
     return word.replace("this label", item).replace("that point", f"point {item}")

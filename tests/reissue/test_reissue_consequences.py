@@ -37,7 +37,7 @@ def test_an_unknown_group_is_told() -> None:
 
 
 def test_every_group_of_the_rules_is_one_that_can_occur(facts: dict[Key, Fact]) -> None:
-    known = {key[1] for key in facts} | {"signature", "certificate", "page", "defeat"}
+    known = {key[1] for key in facts} | {"signature", "certificate", "page", "defeat", "revision", "document"}
     assert {rule.group for rule in rules()} <= known
 
 
@@ -120,7 +120,10 @@ def test_acceptance_falls_with_every_gate() -> None:
         pytest.param(("network", "NET-1", "address"), {"that point"}, {"accepted"}, id="network address"),
         pytest.param(("contact", "A. Example", "telephone"), set(), set(), id="contact, phone"),
         pytest.param(("drive", "drive", "remark"), set(), set(), id="typing"),
-        pytest.param(("reading", "R2.C 2026-04-20", "value"), set(), set(), id="reading"),
+        pytest.param(
+            ("reading", "R2.C 2026-04-20", "may be energized"), {"that test"}, {"may be energized", "accepted"},
+            id="reading altered",
+        ),
         pytest.param(
             ("drive", "drive", "tag"), {"label check", "trial lockout by the owner"},
             {"may be energized", "accepted"}, id="renamed",
