@@ -9,7 +9,7 @@ from binder.inventory.columns import SHEETS
 
 _TEXT = (
     ("How to fill this workbook", True),
-    ("Start with the sheet Site, then Supplies, Panels, Models, Motors and Drives. One row is one thing.", False),
+    ("Start with the sheet Site, then go through the tabs from left to right. One row is one thing.", False),
     ("A heading with * and underlined must be filled. All else may stay blank; point at a heading to read "
      "what cannot be judged or printed while it is blank.", False),
     ("Numbers and units", True),

@@ -1,4 +1,4 @@
-/* Dark mode by hand, and a filter box on long tables. Works from a file address, asks nothing of the network. */
+/* Dark mode by hand, a filter box on long tables, places in the pages that a search finds. Works from a file address, asks nothing of the network. */
 "use strict";
 (() => {
   const root = document.documentElement;
@@ -71,7 +71,81 @@
     }
   }
 
+  // Words of a query as they are looked for on a page.
+  const wordsOf = (query) => query.toLowerCase().split(/\s+/).filter(Boolean);
+
+  // In a hidden frame of the search page: tell it the places where the words stand.
+  function tellExcerpts(query) {
+    const words = wordsOf(query);
+    const found = [];
+    for (const block of document.querySelectorAll("main :is(h2, h3, p, li, tr, dd, figcaption, text)")) {
+      if (block.querySelector(":scope > p")) continue;  // its paragraphs come by themselves
+      const cells = block.cells ? [...block.cells].map((cell) => cell.textContent) : [block.textContent];
+      const text = cells.map((cell) => cell.replace(/\s+/g, " ").trim()).filter(Boolean).join(" · ");
+      const at = text.toLowerCase().indexOf(words[0]);
+      const section = block.closest("section[id], figure[id]");
+      if (at < 0 || !section || !words.every((word) => text.toLowerCase().includes(word))) continue;
+      const row = block.closest("[id]");
+      const start = Math.max(0, at - 60);
+      const cut = (start ? "… " : "") + text.slice(start, at + 120) + (text.length > at + 120 ? " …" : "");
+      const title = section.querySelector("h1, h2, h3, h4, figcaption");
+      found.push({ id: row.id, title: title ? title.textContent : "", text: cut });
+      if (found.length === 3) break;
+    }
+    parent.postMessage({ binderExcerpts: found }, "*");
+  }
+
+  // Under each page found, the lines that hold the words. A page of a file address may not be fetched, but it may be
+  // shown in a frame, and can tell its own text.
+  function showExcerpts(list, query) {
+    const waiting = [];
+    let frame = null;
+    function next() {
+      const item = waiting.shift();
+      frame = null;
+      if (!item) return;
+      const link = item.querySelector("a");
+      frame = document.createElement("iframe");
+      frame.title = "Places in the page";
+      frame.tabIndex = -1;
+      frame.src = `${link.href.split("#")[0]}?excerpt=${encodeURIComponent(query)}`;
+      item.append(frame);
+    }
+    addEventListener("message", (event) => {
+      if (!frame || event.source !== frame.contentWindow || !event.data || !Array.isArray(event.data.binderExcerpts)) return;
+      const item = frame.parentElement;
+      const page = frame.src.split("?")[0];
+      frame.remove();
+      for (const { id, title, text } of event.data.binderExcerpts.slice(0, 3)) {
+        const line = document.createElement("p");
+        line.className = "excerpt";
+        const link = document.createElement("a");
+        link.href = `${page}#${encodeURIComponent(id)}`;
+        link.textContent = String(title);
+        const at = String(text).toLowerCase().indexOf(wordsOf(query)[0]);
+        const mark = document.createElement("mark");
+        mark.textContent = String(text).slice(at, at + wordsOf(query)[0].length);
+        line.append(link, ": ", String(text).slice(0, at), mark, String(text).slice(at + mark.textContent.length));
+        item.append(line);
+      }
+      next();
+    });
+    new MutationObserver((changes) => {
+      for (const change of changes) {
+        for (const node of change.addedNodes) if (node.tagName === "LI" && waiting.length < 30) waiting.push(node);
+      }
+      if (!frame) next();
+    }).observe(list, { childList: true, subtree: true });
+  }
+
   document.addEventListener("DOMContentLoaded", () => {
+    const query = new URLSearchParams(location.search);
+    if (query.get("excerpt") && parent !== window) {
+      tellExcerpts(query.get("excerpt"));
+      return;
+    }
+    const results = document.querySelector("#search-results");
+    if (results && query.get("q")) showExcerpts(results, query.get("q"));
     themeButton();
     document.querySelectorAll("table.stack").forEach(keepRoles);
     document.querySelectorAll("table.filter").forEach(filterBox);
