@@ -274,7 +274,7 @@ def _materials(drives: Sequence[DriveStudy]) -> Iterator[Record]:
 def _material_totals(drives: Sequence[DriveStudy]) -> Iterator[Record]:
     for m in site_materials([(s.drive.tag, s.wiring) for s in drives]):
         yield {
-            "Item": m.item, "What": m.detail, "Quantity": m.quantity, "Unit": m.unit, "Drives": ", ".join(m.drives),
+            "Item": m.item, "What": m.detail, "Quantity": m.quantity, "Unit": m.unit, "Drives": len(m.drives),
             "Note": m.note,
         }  # fmt: skip
 

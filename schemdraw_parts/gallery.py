@@ -133,7 +133,7 @@ def _ladder(symbols: Symbols) -> list[Shown]:
     del symbols  # ladders are North American
     kinds = ("relay", "push", "mushroom", "turn", "limit", "pressure")
     contacts: list[Shown] = [
-        (f"on a rung {form}, {kind}", LadderContact("CR1", "1", "2", form, operator=kind, caption="CR1", below="(1)"))
+        (f"on a rung {form}, {kind}", LadderContact("CR1", "1", "2", form, operator=kind, caption="CR1", below=["(1)"]))
         for kind in kinds
         for form in ("NO", "NC")
     ]

@@ -7,6 +7,8 @@ two terminals are its anchors.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from schemdraw_parts.american import BARS
 from schemdraw_parts.base import Part
 from schemdraw_parts.style import CAPITAL, SMALL, TAG, TEXT, THIN
@@ -35,8 +37,8 @@ class InLine(Part):
         From the middle to where the marks may begin; they reach outwards from there. [mm]
     caption : str
         Written above the symbol: the tag, as a rule.
-    below : str
-        Written below it: line of the coil, closed positions.
+    below : sequence of str
+        Lines written below it: line of the coil, closed positions.
 
     Notes
     -----
@@ -44,7 +46,7 @@ class InLine(Part):
     """
 
     def __init__(self, tag: str, left: str, right: str, *, reach: float, clear: float = 0.0, caption: str = "",
-                 below: str = "") -> None:
+                 below: Sequence[str] = ()) -> None:
         super().__init__(tag)
         side, level = max(reach, clear) + 0.5, 0.7 + CAPITAL * SMALL
         with self.port(left, 0, 0):
@@ -54,7 +56,8 @@ class InLine(Part):
             self.line((_MIDDLE + reach, 0), (BODY, 0))
             self.write(right, _MIDDLE + side, level, size=SMALL)
         self.write(caption, _MIDDLE, -4.1, size=TEXT, bold=True, align="center")
-        self.write(below, _MIDDLE, 6.3, size=SMALL, align="center")
+        for n, line in enumerate(below):
+            self.write(line, _MIDDLE, 6.3 + 3.1 * n, size=SMALL, align="center")
 
 
 class LadderContact(InLine):
@@ -76,7 +79,7 @@ class LadderContact(InLine):
     """
 
     def __init__(self, tag: str, left: str, right: str, form: str = "NO", *, operator: str = "", caption: str = "",
-                 below: str = "") -> None:
+                 below: Sequence[str] = ()) -> None:
         bars = operator in BARS
         super().__init__(tag, left, right, reach=1.1 if bars else 3.4, clear=2.3, caption=caption, below=below)
         x = _MIDDLE
@@ -117,7 +120,7 @@ class LadderCoil(InLine):
     Anchors: the two terminal marks.
     """
 
-    def __init__(self, tag: str, left: str, right: str, *, caption: str = "", below: str = "") -> None:
+    def __init__(self, tag: str, left: str, right: str, *, caption: str = "", below: Sequence[str] = ()) -> None:
         super().__init__(tag, left, right, reach=2.8, clear=3.0, caption=caption, below=below)
         self.ring(_MIDDLE, 0, 2.8)
 
@@ -128,7 +131,8 @@ class LadderLamp(InLine):
     Anchors: the two terminal marks.
     """
 
-    def __init__(self, tag: str, left: str, right: str, *, lens: str = "", caption: str = "", below: str = "") -> None:
+    def __init__(self, tag: str, left: str, right: str, *, lens: str = "", caption: str = "",
+                 below: Sequence[str] = ()) -> None:
         super().__init__(tag, left, right, reach=1.9, clear=2.5, caption=caption, below=below)
         self.ring(_MIDDLE, 0, 1.9)
         for sx in (-1, 1):
@@ -143,7 +147,7 @@ class LadderResistor(InLine):
     Anchors: the two terminal marks.
     """
 
-    def __init__(self, tag: str, left: str, right: str, *, caption: str = "", below: str = "") -> None:
+    def __init__(self, tag: str, left: str, right: str, *, caption: str = "", below: Sequence[str] = ()) -> None:
         super().__init__(tag, left, right, reach=3.6, caption=caption, below=below)
         x, step = _MIDDLE - 3.6, 7.2 / 6
         peaks = [(x + step * (k + 0.5), 1.3 if k % 2 else -1.3) for k in range(6)]
@@ -156,7 +160,7 @@ class LadderBox(InLine):
     Anchors: the two terminal marks. Common practice, no standard symbol.
     """
 
-    def __init__(self, tag: str, left: str, right: str, *, caption: str = "", below: str = "") -> None:
+    def __init__(self, tag: str, left: str, right: str, *, caption: str = "", below: Sequence[str] = ()) -> None:
         super().__init__(tag, left, right, reach=3.6, caption=caption, below=below)
         self.box(_MIDDLE - 3.6, -2.0, 7.2, 4.0)
 

@@ -267,6 +267,17 @@ def cable_sections(study: SiteStudy) -> list[nodes.Node]:
     ]
 
 
+#: More drives than this in one line are counted, not named.
+_NAMED = 6
+
+
+def _drives(tags: Sequence[str], wired: int) -> str:
+    """The drives that need a thing: by name while they are few."""
+    if len(tags) == wired > 1:
+        return "all"
+    return ", ".join(tags) if len(tags) <= _NAMED else f"{len(tags)} drives"
+
+
 def _materials(study: SiteStudy) -> nodes.Node:
     """What the control wiring of all drives takes, rolled up."""
     columns = (
@@ -277,9 +288,10 @@ def _materials(study: SiteStudy) -> nodes.Node:
         Column("Drives", 2.6, kind="code"),
         Column("Note", 2.0),
     )
+    wired = sum(bool(s.wiring.connections) for s in study.drives)
     rows = [
         Row(
-            (m.item, m.detail, f"{m.quantity:g}" if m.quantity else "–", m.unit, _list(list(m.drives)), m.note),
+            (m.item, m.detail, f"{m.quantity:g}" if m.quantity else "–", m.unit, _drives(m.drives, wired), m.note),
             key=f"{m.item} {m.detail}",
         )
         for m in site_materials([(s.drive.tag, s.wiring) for s in study.drives])

@@ -34,7 +34,7 @@ TITLE = "Control power ladder"
 #: The two rails, the column of words, the distance of two lines. [mm]
 _HOT, _NEUTRAL = 13.0, 192.0
 _WORDS = 197.0
-_PITCH = 15.5
+_PITCH = 17.0
 #: Room above the first line of a ladder, and for note and foot line. [mm]
 _HEAD, _FOOT = 17.0, 11.4
 _LINE = 3.4
@@ -218,7 +218,7 @@ class _Page:
         tag, a, b, device = element.tag, element.a, element.b, element.device
         room = (_NEUTRAL - _HOT) / max(one.slots for one in self.ladders) - 1.0
         caption = notes.fit(tag, room, TEXT, bold=True)
-        below = notes.fit(self._below(element, room), room, SMALL)
+        below = notes.wrap(self._below(element), room, SMALL, lines=2)
         if element.kind == "contact":
             operator = operator_of(device) if device is not None else ""
             operator = "" if device is not None and device.kind == "overload" else operator
@@ -228,15 +228,14 @@ class _Page:
         kind = {"coil": LadderCoil, "brake": LadderCoil, "resistor": LadderResistor}.get(element.kind, LadderBox)
         return kind(tag, a, b, caption=caption, below=below)
 
-    def _below(self, element: Element, room: float) -> str:
+    def _below(self, element: Element) -> str:
         """Below a contact: line of its coil, positions in which a selector closes it, function of a drive's relay."""
         device = element.device
         if element.kind != "contact":
             return ""
         if device is None:
             here = self.where(element.tag, (element.a, element.b))
-            both = f"{element.words} ({here})".strip() if here else element.words
-            return both if width(both, SMALL) <= room else element.words
+            return " ".join(x for x in (element.words, f"({here})" if here else "") if x)
         if device.positions:
             return _closed(device, (element.a, element.b))
         coil = line_of(self.ladders, device.tag, ("A1", "A2"))

@@ -160,6 +160,18 @@ def test_no_text_becomes_a_formula(study: SiteStudy, text: str, tmp_path: Path) 
     assert str(cell.value).replace("\r", "\n") == text.replace("\r", "\n")  # XML has one line end
 
 
+def test_material_totals_are_the_sum_of_the_bills(study: SiteStudy, exports: dict[str, Export]) -> None:
+    bills, totals = rows(exports["materials"]), rows(exports["material totals"])
+    for item in {r["Item"] for r in totals}:
+        whole = sum(float(r["Quantity"]) for r in bills if r["Item"] == item)
+        assert sum(float(r["Quantity"]) for r in totals if r["Item"] == item) == pytest.approx(whole, abs=0.01)
+    assert {r["Drive"] for r in bills} == {s.drive.tag for s in study.drives}
+    ends = next(r for r in totals if (r["Item"], r["What"]) == ("wire end", "18 AWG"))
+    assert ends["Drives"] == str(len(study.drives))
+    strip = sum(len(x.terminals) for s in study.drives for x in s.wiring.strips if x.kind == "terminal strip")
+    assert sum(float(r["Quantity"]) for r in totals if r["Item"] == "strip terminal") == strip
+
+
 def test_no_cell_of_the_planner_is_a_formula(study: SiteStudy, exports: dict[str, Export], tmp_path: Path) -> None:
     path = tmp_path / PLANNER
     path.write_bytes(planner_bytes(study, list(exports.values())))
