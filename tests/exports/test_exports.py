@@ -41,9 +41,13 @@ def rows(export: Export) -> list[dict[str, str]]:
     return list(csv.DictReader(io.StringIO(csv_bytes(export).decode("utf-8-sig"), newline="")))
 
 
+KEYED = (
+    "equipment", "cables", "wires", "labels", "materials", "network", "settings", "baseline", "spares", "maintenance",
+)  # fmt: skip
+
+
 def test_every_list_of_the_site_is_there(study: SiteStudy, exports: dict[str, Export]) -> None:
-    wanted = ["equipment", "cables", "wires", "labels", "materials", "network", "settings", "baseline", "spares", "maintenance"]
-    assert list(exports) == [*wanted, "panel totals", "cable totals", "material totals", "work totals"]
+    assert list(exports) == [*KEYED, "panel totals", "cable totals", "material totals", "work totals"]
     counts = {name: len(exports[name].frame) for name in exports}
     assert counts["equipment"] == len(study.drives)
     assert counts["wires"] == sum(len(wire_list(s.wiring)) for s in study.drives)
@@ -54,9 +58,7 @@ def test_every_list_of_the_site_is_there(study: SiteStudy, exports: dict[str, Ex
     assert counts["cables"] == power + sum(len(s.wiring.cables) for s in study.drives)
 
 
-@pytest.mark.parametrize(
-    "name", ["equipment", "cables", "wires", "labels", "materials", "network", "settings", "baseline", "spares", "maintenance"]
-)
+@pytest.mark.parametrize("name", KEYED)
 def test_each_row_has_a_key_of_its_own(exports: dict[str, Export], name: str) -> None:
     keys = list(exports[name].frame["Row key"])
     assert all(keys)
