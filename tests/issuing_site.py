@@ -16,6 +16,12 @@ from binder.reissue.current import study_of
 DEMO = Path(__file__).parents[1] / "demo_site"
 #: Drives whose packets a quick test keeps.
 KEPT = ("VFD-201", "VFD-502", "VFD-602")
+#: Every sheet whose rows a person might sort.
+SORTED = (
+    "Supplies", "Panels", "Drives", "Motors", "Machines", "Cables", "Models", "Derating", "Terminals", "Settings",
+    "Controls", "Isolation", "Networks", "People", "Instruments", "As left", "Readings", "Waivers", "Punch list",
+    "Defeats", "Training", "Warranty", "Spares", "Maintenance", "Documents",
+)  # fmt: skip
 
 
 def copy_demo(folder: Path, *, quick: bool = True) -> Path:

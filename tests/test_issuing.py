@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import hashlib
 import json
 import shutil
@@ -9,7 +10,7 @@ from pathlib import Path
 
 import pikepdf
 import pytest
-from issuing_site import KEPT, copy_demo, issued, other_motor_and_wire, slower_ramp
+from issuing_site import KEPT, SORTED, copy_demo, issued, other_motor_and_wire, put, reorder, respell, slower_ramp
 
 from binder.cli import main
 from binder.errors import OutputError, ProjectError
@@ -178,12 +179,60 @@ def test_a_project_taken_out_of_its_pdf_builds_the_same_bytes(second: tuple[Path
     record = unpack(project / "issues" / "B" / "binder.pdf", tmp_path / "found")
     assert record == load(project / "issues" / "B.jsonl")
     for folder in (project, tmp_path / "found"):
-        Project(folder).build(html=False, pdf=True, out=None, progress=lambda *_: None)
-    old, new = project / "build" / "binder" / "pdf", tmp_path / "found" / "build" / "binder" / "pdf"
-    assert tree(new) == tree(old) != {}
-    assert sorted(p.name for p in new.iterdir()) == sorted(p.name for p in old.iterdir())
-    assert (new / "binder.pdf").read_bytes() == (old / "binder.pdf").read_bytes()
+        shutil.rmtree(folder / "build", ignore_errors=True)
+        Project(folder).build(html=True, pdf=True, out=None, progress=lambda *_: None)
+    old, new = tree(project / "build" / "binder"), tree(tmp_path / "found" / "build" / "binder")
+    assert new == old
+    assert {"html/index.html", "pdf/binder.pdf"} <= set(old)
     assert not (tmp_path / "found" / "conf.py").exists()  # what comes out of a PDF must not run
+
+
+@pytest.mark.slow
+def test_sorted_rows_and_other_spellings_leave_every_byte(second: tuple[Path, Issued], tmp_path: Path) -> None:
+    project = tmp_path / "site"
+    shutil.copytree(second[0], project, ignore=shutil.ignore_patterns("build"))
+    Project(project).build(html=True, pdf=True, out=None, progress=lambda *_: None)
+    before = tree(project / "build" / "binder")
+    reorder(project, *SORTED)
+    respell(project)
+    shutil.rmtree(project / "build")
+    with pytest.raises(IssueRefusedError, match="nothing to issue"):
+        issued(project, "C")
+    Project(project).build(html=True, pdf=True, out=None, progress=lambda *_: None)
+    assert tree(project / "build" / "binder") == before
+
+
+def test_a_signed_reading_that_was_altered_voids_its_signature(project: Path) -> None:
+    inventory = study_of(project).inventory
+    reading = next(r for r in inventory.readings if r.drive == "VFD-201" and r.test.startswith("C4"))
+    sign(project, "accepted", dt.date(2026, 5, 30))
+    put(project, "Readings", reading.origin.key, remark="read again")
+    (found,) = (f for f in study_of(project).findings if f.code == "R110" and "2026-05-30" in f.found)
+    assert f"reading {reading.test}" in found.found
+    assert f"test {reading.test}" in found.remedy or "that test" in found.remedy
+
+
+def test_a_reading_added_after_the_day_of_signing_voids_nothing(project: Path) -> None:
+    sign(project, "may be loaded", dt.date(2026, 5, 30))
+    later = {"drive": "VFD-201", "test": "U1", "value": "right", "date": dt.date(2026, 9, 1), "initials": "AF"}
+    append_rows(project / "inventory.xlsx", "Readings", [later])
+    assert not [f for f in study_of(project).findings if f.code == "R110" and "2026-05-30" in f.found]
+
+
+def sign(project: Path, statement: str, day: dt.date) -> None:
+    """Sign a statement of VFD-201 with the digest that stands beside it."""
+    study = study_of(project)
+    key = next(s.drive.origin.key for s in study.drives if s.drive.tag == "VFD-201")
+    digest = digests_of(present_state(project).draft.facts)[key, statement]
+    row = {
+        "drive": "VFD-201",
+        "statement": statement,
+        "role": "Owner",
+        "name": "R. Okari",
+        "digest": digest,
+        "date": day,
+    }
+    append_rows(project / "inventory.xlsx", "Signatures", [row])
 
 
 def test_a_changed_pdf_is_not_taken_for_the_issue(second: tuple[Path, Issued], tmp_path: Path) -> None:

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from pathlib import Path
 
 import pytest
-from issuing_site import copy_demo, issued, other_motor_and_wire, reorder, respell, slower_ramp
+from issuing_site import SORTED, copy_demo, issued, other_motor_and_wire, reorder, respell, slower_ramp
 
 from binder.issuing import Issued, IssueRefusedError
 from binder.reissue.compare import Change
@@ -14,13 +14,6 @@ from binder.reissue.current import present_state
 from binder.reissue.words import lines_of, needs
 
 pytestmark = pytest.mark.slow
-
-#: Every sheet whose rows a person might sort.
-SORTED = (
-    "Supplies", "Panels", "Drives", "Motors", "Machines", "Cables", "Models", "Derating", "Terminals", "Settings",
-    "Controls", "Isolation", "Networks", "People", "Instruments", "As left", "Readings", "Waivers", "Punch list",
-    "Defeats", "Training", "Warranty", "Spares", "Maintenance", "Documents",
-)  # fmt: skip
 
 
 @pytest.fixture(scope="module")
