@@ -366,7 +366,7 @@ def _computed(work: _Judge, line: TestLine, readings: list[Reading]) -> TestLine
 def _worked_out(work: _Judge, line: TestLine, shown: TestLine, sources: tuple[str, ...]) -> TestLine:
     """A computed line whose sources all count."""
     if line.id == "R2.PI" and work.values["R2.M"] >= most_meaningful_mohm():
-        words = f"1 min reading at or above {display(most_meaningful_mohm())} MΩ: the index says nothing (IEEE 43-2013)"
+        words = f"1 min reading at or above {display(most_meaningful_mohm())} MΩ: the index says nothing"
         return _ended(replace(shown, kind="record", reading="not asked"), "not judged", [words])
     try:
         value, why = _value(work, line, sources)

@@ -294,6 +294,11 @@ def _brake_resistor(bench: Bench) -> Iterator[Item]:
         yield "W11 thermal switch of the resistor: no such scheme in the inventory"
 
 
+def winding_source(bench: Bench) -> str:
+    """Which standard the insulation of a winding is judged by."""
+    return f"IEC 60034-27-4:2018, {MEMORY}; IEEE 43-2013 has the same figures" if bench.iec else "IEEE 43-2013"
+
+
 def windings(bench: Bench) -> Iterator[Item]:
     """Insulation and windings, drive disconnected."""
     for cable in cables_of(bench.inventory, bench.drive):
@@ -308,7 +313,7 @@ def windings(bench: Bench) -> Iterator[Item]:
         condition=f"{volts}, drive off the cable, U V W joined",
         expected=raw_needed(least),
         limit="judged at 40 °C, line R2.C",
-        source="IEEE 43-2013",
+        source=winding_source(bench),
     )
     yield measured(
         "R2.C",
@@ -316,7 +321,7 @@ def windings(bench: Bench) -> Iterator[Item]:
         "MΩ",
         low=least,
         expected="100 MΩ and more when new",
-        source="IEEE 43-2013, random-wound or below 1 kV; by the stricter of two corrections",
+        source=f"{winding_source(bench)}; random-wound or below 1 kV, by the stricter of two corrections",
         severity="A",
         kind="computed",
         why="from R2.M and R2.T",
@@ -348,8 +353,8 @@ def _polarization(bench: Bench) -> Iterator[Item]:
         return
     if power <= POLARIZATION_FROM_KW:
         yield (
-            f"R2.PI polarization index: not meaningful for small random-wound motors (IEEE 43-2013); none asked up to "
-            f"{POLARIZATION_FROM_KW:g} kW ({_POLARIZATION_SIZE})"
+            f"R2.PI polarization index: not meaningful for small random-wound motors ({winding_source(bench)}); none "
+            f"asked up to {POLARIZATION_FROM_KW:g} kW ({PRACTICE if bench.iec else _POLARIZATION_SIZE})"
         )
         return
     letter = bench.motor.insulation_class if bench.motor else ""
@@ -359,7 +364,7 @@ def _polarization(bench: Bench) -> Iterator[Item]:
         "MΩ",
         condition="the same test left on, winding temperature unchanged",
         limit="judged against the 1 min reading, line R2.PI",
-        source="IEEE 43-2013",
+        source=winding_source(bench),
     )
     yield measured(
         "R2.PI",
@@ -367,8 +372,8 @@ def _polarization(bench: Bench) -> Iterator[Item]:
         "",
         low=bench.figures.number("test.polarization_index"),
         expected=f"insulation class {letter}" if letter else "insulation class not in the inventory",
-        source=f"IEEE 43-2013, by thermal class; above {display(most_meaningful_mohm())} MΩ it says nothing; "
-        f"asked above {POLARIZATION_FROM_KW:g} kW: {_POLARIZATION_SIZE}",
+        source=f"{winding_source(bench)}, by thermal class; above {display(most_meaningful_mohm())} MΩ it says "
+        f"nothing; asked above {POLARIZATION_FROM_KW:g} kW: {PRACTICE if bench.iec else _POLARIZATION_SIZE}",
         kind="computed",
         why="10 min over 1 min, from R2.M and R2.10",
     )
@@ -382,7 +387,7 @@ def _winding_rule(bench: Bench) -> tuple[float | None, str]:
     try:
         return winding_limit_mohm(volts), f"{winding_test_voltage_v(volts)[0]:g} V DC"
     except OutsideTableError:
-        return None, "test voltage by IEEE 43: winding above 1 kV, outside this binder"
+        return None, "winding above 1 kV: its test voltage is outside this binder"
 
 
 def raw_needed(least_mohm: float | None) -> str:

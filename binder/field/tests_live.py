@@ -150,10 +150,14 @@ def _line_volts(bench: Bench) -> Iterator[Item]:
             "E1.U",
             "Voltage unbalance",
             "%",
-            high=3,
-            limit=f"up to {good:g} % good; above: look for the cause; above 3 % stop; never above {never:g} %",
+            high=2 if bench.iec else 3,
+            limit=f"up to {good:g} % good; above: look for the cause; above 2 % stop"
+            if bench.iec
+            else f"up to {good:g} % good; above: look for the cause; above 3 % stop; never above {never:g} %",
             kind="computed",
-            source=f"NEMA MG 1 12.45, 14.36 ({good:g} %, {never:g} %); 3 % {PRACTICE}",
+            source=f"IEC 60034-1 7.2 (1 %), IEC 60204-1 4.3.2 (2 %), {MEMORY}"
+            if bench.iec
+            else f"NEMA MG 1 12.45, 14.36 ({good:g} %, {never:g} %); 3 % {PRACTICE}",
             why="greatest deviation from the mean over the mean, from E1.L12, E1.L23, E1.L31",
         )
     else:

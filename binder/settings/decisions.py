@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable
 from decimal import Decimal, InvalidOperation
 
+from binder.inventory.lookup import settings_of
 from binder.inventory.quantities import Measure
 from binder.inventory.records import Choice, ModelSetting
 from binder.settings.encode import find_choice, unit_of
 from binder.settings.functions import FUNCTIONS
-from binder.settings.situation import Decision, Situation
+from binder.settings.situation import Decision, Situation, source_set
 from binder.wiring.connections import Demand
 
 Decider = Callable[[Situation, ModelSetting], Decision | None]
@@ -398,8 +399,8 @@ DECIDERS: dict[str, Decider] = {
 def demanded(s: Situation, setting: ModelSetting) -> Decision | None:
     """What the wiring asks of this setting.
 
-    A setting that covers all modes takes a mode's demand when all modes agree; a setting of one
-    mode takes the demand that names no mode.
+    A setting that names no mode covers those modes that have no setting of their own, and takes
+    their demand when they agree; a setting of one mode takes the demand that names no mode.
 
     Parameters
     ----------
@@ -412,7 +413,7 @@ def demanded(s: Situation, setting: ModelSetting) -> Decision | None:
     """
     demand = s.demand(setting.function, setting.applies_to)
     if demand is None and not setting.applies_to:
-        group = s.demands_by_function.get(setting.function, ())
+        group = _without_own(s, setting.function)
         demand = group[0] if group and len({d.value for d in group}) == 1 else None
     if demand is None:
         return None
@@ -423,6 +424,16 @@ def demanded(s: Situation, setting: ModelSetting) -> Decision | None:
         except InvalidOperation:
             pass
     return Decision(demand.value, "", _reason(s, demand), "wiring")
+
+
+def _without_own(s: Situation, function: str) -> tuple[Demand, ...]:
+    """Demands of the modes for which the model has no setting of their own."""
+    own = {
+        source_set(x.applies_to)
+        for x in settings_of(s.inventory, s.model)
+        if x.function == function and x.applies_to
+    }
+    return tuple(d for d in s.demands_by_function.get(function, ()) if source_set(d.applies_to) not in own)
 
 
 def _reason(s: Situation, demand: Demand) -> str:

@@ -76,11 +76,12 @@ def owner_findings(s: Situation, table: SettingsTable) -> Iterator[Finding]:
     Yields
     ------
     Finding
-        S140 no owner, S141 two owners, S142 settings against wiring.
+        S140 no owner, S141 two owners, S142 an override against the wiring, S143 a setting left against it.
     """
     if not any(f.code == "W113" for f in s.wiring.findings):  # else the wiring has told it with its row
         yield from _by_mode(s)
     yield from _against_wiring(s, table)
+    yield from _left_against_wiring(s, table)
 
 
 def _by_mode(s: Situation) -> Iterator[Finding]:
@@ -135,4 +136,25 @@ def _against_wiring(s: Situation, table: SettingsTable) -> Iterator[Finding]:
                 f"wired to it ({wanted})",
                 f"{wanted}, or other wiring",
                 "Take the override away, or change the control scheme.",
+            )
+
+
+def _left_against_wiring(s: Situation, table: SettingsTable) -> Iterator[Finding]:
+    """Modes in which a setting that nobody overrides lets another owner have the say than the wiring."""
+    for mode in s.wiring.modes:
+        name = "" if mode.name == "always" else mode.name
+        for function, what in (("command_source", "command"), ("reference_source", "speed")):
+            row, wanted = _row_for(table, function, name), _demanded(s, function, name)
+            if row is None or not wanted or row.source == "override" or plain(wanted) == plain(row.required_text):
+                continue
+            yield Finding(
+                "S143",
+                Grade.STOP,
+                s.drive.origin.sheet or "Drives",
+                s.drive.origin.cell("tag"),
+                s.drive.tag,
+                f"in mode {mode.name} the wiring gives the {what} to {wanted}, and {row.number} holds "
+                f"{row.required_text or row.required}",
+                f"{row.number} at {wanted} in this mode",
+                "Say in 'Applies to' of the sheet Settings which mode each source belongs to, or override the setting.",
             )

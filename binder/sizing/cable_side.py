@@ -268,7 +268,7 @@ def _motor_limit(context: Context) -> tuple[float | None, float | None, str]:
         + ("" if motor.inverter_duty is False else ", as the plate does not say inverter duty")
     )
     if context.iec:
-        words += "; IEC sets no such limit, it is taken for comparison"
+        words += "; IEC TS 60034-25 has curves that are not held here: this limit is taken for comparison"
     return peak, rise if rise is not None else shortest, words
 
 
@@ -293,7 +293,11 @@ def _rise_time(
         "Rise time of the pulse",
         lambda: at_motor,
         "µs",
-        Rule("not shorter than the motor bears", "NEMA MG 1 Parts 30 and 31, 0.8 U / t_r for a filter"),
+        Rule(
+            "not shorter than the motor bears",
+            "NEMA MG 1 Parts 30 and 31, 0.8 U / t_r for a filter"
+            + ("; IEC TS 60034-25 has curves that are not held here" if context.iec else ""),
+        ),
         limit=f">= {shortest:g} µs",
         within=lambda time: fitted in _SOFTENED or time >= shortest,
         note=_SOFTENED.get(fitted, "at the drive; cable slows it"),

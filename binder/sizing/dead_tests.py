@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from functools import partial
 
 from binder.engineering import insulation
@@ -11,11 +12,13 @@ from binder.engineering.protection import largest_overload_setting_a
 from binder.inventory.findings import Finding
 from binder.sizing.context import Context, at_most, not_above
 
-_LIMIT_40 = Rule("random-wound stator below 1 kV, 1 min reading corrected to 40 °C", "IEEE 43-2013")
-_TEST_V = Rule("DC test voltage by rated voltage", "IEEE 43-2013")
+_IEEE = "IEEE 43-2013"
+_IEC = "IEC 60034-27-4:2018 (from memory, check); IEEE 43-2013 has the same figures"
+_LIMIT_40 = Rule("random-wound stator below 1 kV, 1 min reading corrected to 40 °C", _IEEE)
+_TEST_V = Rule("DC test voltage by rated voltage", _IEEE)
 _HALVING = Rule("limit / 0.5^((40 - T) / 10)", "IEEE 43, halving for every 10 K")
 _THERMOSET = Rule("limit / exp(-1245 (1/(T+273) - 1/313))", "IEEE 43-2013, thermosetting windings (from memory, check)")
-_INDEX = Rule("10 min over 1 min reading, by thermal class", "IEEE 43-2013")
+_INDEX = Rule("10 min over 1 min reading, by thermal class", _IEEE)
 _SPREAD = Rule("largest distance from the mean of three line-to-line readings", "common practice, no source")
 
 #: Power cable of 600 V class where NEC rules: test voltage, least insulation, and where both come from.
@@ -83,6 +86,11 @@ def _overload(context: Context) -> Iterator[Figure]:
         yield largest
 
 
+def _by(context: Context, rule: Rule) -> Rule:
+    """The rule with the standard that the site goes by."""
+    return replace(rule, source=_IEC) if context.iec else rule
+
+
 def _winding(context: Context) -> Iterator[Figure]:
     need = context.needs()
     volts = need.of("motor", "voltage", "V")
@@ -91,7 +99,7 @@ def _winding(context: Context) -> Iterator[Figure]:
         "Winding insulation at 40 °C, at least",
         lambda: insulation.winding_limit_mohm(volts),
         "MΩ",
-        _LIMIT_40,
+        _by(context, _LIMIT_40),
         note="new motors read 100 MΩ and more; below 1 MΩ do not energize",
     )
     yield limit
@@ -100,19 +108,20 @@ def _winding(context: Context) -> Iterator[Figure]:
         "DC test voltage for the winding",
         lambda: insulation.winding_test_voltage_v(volts)[1],
         "V",
-        _TEST_V,
+        _by(context, _TEST_V),
         note="drive disconnected",
     )
     need = context.needs()
     at_40 = need.figure_of("test.winding_insulation")
     for celsius in TEMPERATURES_C:
         for index, (word, rule) in enumerate((("halving", _HALVING), ("thermosetting", _THERMOSET))):
+            also = "; IEC 60034-27-4 alike, from memory, check" if context.iec else ""
             yield need.figure(
                 f"test.insulation_{word}_{celsius}",
                 f"Reading needed with the winding at {celsius} °C, {word} rule",
                 partial(_raw, at_40, float(celsius), index),
                 "MΩ",
-                rule,
+                replace(rule, source=f"{rule.source}{also}"),
                 note="the larger of both rules holds unless the winding system is known",
             )
     yield from _readings(context)
@@ -131,7 +140,7 @@ def _readings(context: Context) -> Iterator[Figure]:
             "Polarization index, at least",
             lambda: insulation.least_polarization_index(letter),
             "",
-            _INDEX,
+            _by(context, _INDEX),
             note="not meaningful above 5000 MΩ or for small random-wound motors",
         )
     yield context.needs().figure(

@@ -17,9 +17,12 @@ _TORQUE_TOP = Rule("100 f_weakening / f above that frequency, else 100", "textbo
 _LOAD_TOP = Rule("shaft power / motor power, by load type at highest frequency", "textbook load types")
 _LOWEST = Rule(
     "plate frequency / turn-down: quadratic 10, else 4 inverter duty, 2 general purpose; separate fan: none",
-    "common practice, no source; NEMA MG 1 part 30",
+    "common practice, no source; NEMA MG 1 part 30 and IEC TS 60034-25 leave it to the motor's maker",
 )
-_SERVICE = Rule("1.0 on a drive, whatever the plate says", "NEMA MG 1 parts 30 and 31 (from memory, check)")
+_SERVICE = Rule(
+    "1.0 on a drive, whatever the plate says",
+    "NEMA MG 1 parts 30 and 31 (from memory, check); IEC plates have no service factor",
+)
 _VOLTS = Rule("U / f of the plate", "textbook: constant flux below base speed")
 
 

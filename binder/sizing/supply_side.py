@@ -19,10 +19,8 @@ _CURRENT = Rule("rated input current of the drive model", "drive manual, page on
 _RATIO = Rule(
     "transformer rating over drive rating sqrt 3 U I", "common practice, no source: above 10 add 3 % reactance"
 )
-_UNBALANCE = Rule(
-    "largest deviation from the mean over the mean",
-    "NEMA MG 1, 14.36 and 12.45; IEC 60204-1:2016, 4.3.2 (2 %, from memory)",
-)
+_UNBALANCE = Rule("largest deviation from the mean over the mean", "NEMA MG 1, 14.36 and 12.45")
+_UNBALANCE_IEC = Rule(_UNBALANCE.text, "IEC 60204-1:2016, 4.3.2 (2 %, from memory, check)")
 _LEAKAGE = Rule("leakage current of the drive model", "drive manual, page on the Models sheet")
 _LEAKAGE_EARTH = Rule("above 3.5 mA an added measure", "IEC 61800-5-1:2007, 4.3.5.5.2; IEC 60204-1:2016, 8.2.6")
 _RCD = Rule("three-phase rectifier: smooth DC possible", "IEC 61800-5-1:2007, 6.4.3 (clause from memory)")
@@ -121,9 +119,10 @@ def _unbalance(context: Context) -> Figure:
         "Voltage unbalance allowed",
         lambda: limit,
         "%",
-        _UNBALANCE,
-        note="judged from the readings; a motor on its bypass is derated: "
-        f"{steps}; on a drive a small unbalance loads one rectifier phase more",
+        _UNBALANCE_IEC if context.iec else _UNBALANCE,
+        note="judged from the readings; a motor on its bypass is derated"
+        + (" (NEMA MG 1, 14.36; IEC 60034-26 is not held here)" if context.iec else "")
+        + f": {steps}; on a drive a small unbalance loads one rectifier phase more",
     )
 
 

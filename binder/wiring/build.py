@@ -72,7 +72,7 @@ def wire_drive(
         devices=_with_marks(a.devices, new_marks), cables=tuple(cabling.cables), connections=connections,
         modes=modes_of(a), demands=demands, switches=switches_of(a), schemes=tuple(r.recipe.key for r in rows),
         stops=tuple(dict.fromkeys((r.recipe.key, r.recipe.stop) for r in rows if r.recipe.stop)),
-        notes=tuple(dict.fromkeys((r.recipe.key, r.recipe.note) for r in rows if r.recipe.note)),
+        notes=tuple(dict.fromkeys((r.recipe.key, _note(a, r.recipe.note)) for r in rows if r.recipe.note)),
         strips=_strips(a, connections), inside=a.inside, logic=a.logic, supply=a.supply,
     )  # fmt: skip
     wiring = replace(wiring, retired=_retired(wiring, ledger, freed))
@@ -87,6 +87,11 @@ def wire_drive(
 
 def _with_marks(devices: Sequence[Device], new: Mapping[str, Sequence[str]]) -> tuple[Device, ...]:
     return tuple(replace(d, terminals=(*d.terminals, *dict.fromkeys(new.get(d.tag, ())))) for d in devices)
+
+
+def _note(a: Assembly, note: str) -> str:
+    """A recipe's note with the standard for machines that the site goes by."""
+    return note.replace("{machines}", "IEC 60204-1" if a.inventory.site.code_basis == "IEC" else "NFPA 79")
 
 
 def _strips(a: Assembly, connections: Sequence[Connection]) -> tuple[Strip, ...]:

@@ -143,7 +143,7 @@ PROTECTION: tuple[Recipe, ...] = (
         owner=("supply",),
         parts=(ports("G", "power supply", "control supply", "+", "-"),),
         note="stays live with the line off: it belongs on the lockout card, and its wires are orange"
-             " (NFPA 79 13.2.4, from memory, check)",
+             " ({machines} 13.2.4, from memory, check)",
         aliases=("external 24v", "24 v supply"),
     ),
     Recipe(

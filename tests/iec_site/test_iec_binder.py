@@ -128,3 +128,28 @@ def test_every_sheet_is_a4(built: dict[str, list[Path]]) -> None:
             for page in pdf.pages:
                 width, height = sorted(float(x) for x in page.mediabox[2:])
                 assert (width, height) == pytest.approx(A4_POINTS, abs=1)
+
+
+def test_settings_agree_with_the_wiring_in_every_mode(study: SiteStudy) -> None:
+    """The setting without a mode serves the modes that have none of their own: hand, where auto has one."""
+    for drive in study.drives:
+        assert all(owner.agrees for owner in drive.settings.owners), drive.drive.tag
+    pump = next(d for d in study.drives if d.drive.tag == "P102-T1")
+    row = next(r for r in pump.settings.rows if r.number == "3.03")
+    assert (row.required_text, row.reason) == ("AI1", "-R1 sets the speed in hand")
+
+
+def test_an_american_source_stands_beside_its_iec_counterpart(study: SiteStudy) -> None:
+    """NEMA MG 1 and IEEE 43 are named where IEC has nothing, or together with the IEC document."""
+    said = {f.rule.source for d in study.drives for f in d.figures.values()}
+    said |= {f.note for d in study.drives for f in d.figures.values()}
+    said |= {line.source for d in study.drives for sheet in d.field.sheets for line in sheet.lines}
+    assert [text for text in said if re.search(r"NEMA MG 1|IEEE 43", text) and "IEC" not in text] == []
+
+
+def test_an_external_supply_names_the_standard_of_the_site(tmp_path: Path) -> None:
+    rows = ROWS | {"Controls": [*ROWS["Controls"], {"drive": "P101-T1", "scheme": "external 24 V", "value": "24 V"}]}
+    write_workbook(tmp_path / "inventory.xlsx", rows)
+    notes = [n for d in study_site(read_workbook(tmp_path / "inventory.xlsx")).drives for n in d.wiring.notes]
+    assert [n for n in notes if "IEC 60204-1 13.2.4" in n[1]]
+    assert not AMERICAN.findall(repr(notes))
