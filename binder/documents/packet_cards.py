@@ -27,7 +27,7 @@ from binder.documents.language import ENGLISH, caution_title, marked, say
 from binder.engineering.figure import display
 from binder.field.sheets import DoorCard, FaultPage, LockoutCard
 
-_INSPECTIONS = 3  # years until the card is printed again
+_INSPECTIONS = 2  # years until the card is printed again; a third row costs the card its one sheet
 _INSPECTION_WEIGHTS = (1.0, 1.6, 2.4, 2.4)
 _SETTINGS_ABREAST = 3
 _SETTINGS_SHOWN = 36  # more than one sheet holds is no door card
