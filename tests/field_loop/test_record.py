@@ -160,7 +160,7 @@ def test_whole_workbook_that_returns_is_merged(
     assert main(["record", str(project), str(taken_along)]) == 0
     out = capsys.readouterr().out
     assert "Taken: 1 reading," in out
-    assert "rows are in the workbook already" in out
+    assert "rows in the workbook already" in out
     assert out.count("F244") <= 4, "known rows are told in one line a sheet"
 
 
