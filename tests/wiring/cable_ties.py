@@ -157,6 +157,7 @@ def _heads(text: Text, group: Group, sheet: Sheet) -> bool:
         above = [c for c in cells if c[0] < text.x < c[2] and 0 < c[1] - text.y < 4.5]
         return any(abs(text.x - (c[0] + c[2]) / 2) < _NEAR for c in above)
     tags = [g.texts[0] for g in sheet.groups if g.kind in ("strip name", "cable") and g.texts]
+    two = any(abs(t.x - 129.5) < _NEAR for g in sheet.groups if g.kind in ("words", "place") for t in g.texts)
     if group.kind == "words" and text.bold:
         return abs(text.x - 1.0) < _NEAR and text.y < 5.0
     if group.kind == "cable":
@@ -166,7 +167,7 @@ def _heads(text: Text, group: Group, sheet: Sheet) -> bool:
             default=text.y,
         )
         return first - text.y < 4.5 and any(abs(t.x - text.x - _wide(text) - 2.0) < _NEAR for t in level)
-    level = [t for t in tags if _base(t) == _base(text)]
+    level = [t for t in tags if _base(t) == _base(text) and (not two or (t.x > 127.5) == (text.x > 127.5))]
     behind = any(abs(text.x - t.x - _wide(t) - 2.0) < _NEAR for t in level)
     edges = (1.0, 129.5, 254.0, 125.5, 253.0, 124.5)
     return bool(level) and (behind or any(abs(text.x - x) < _NEAR for x in edges))
