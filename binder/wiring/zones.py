@@ -28,8 +28,9 @@ def zone(x: float, y: float) -> str:
     >>> zone(4.0, 4.0), zone(254.0, 60.0)
     ('A1', 'C8')
     """
-    column = min(COLUMNS, max(1, 1 + int((x - BAND) * COLUMNS / (SHEET_WIDTH - BAND))))
-    return f"{'ABCDEFGH'[max(0, int((y - BAND) / ROW))]}{column}"
+    across, down = (round(v - BAND, 2) for v in (x, y))  # as exact as the file: a border must not hang on a last bit
+    column = min(COLUMNS, max(1, 1 + int(across * COLUMNS / (SHEET_WIDTH - BAND))))
+    return f"{'ABCDEFGH'[max(0, int(down / ROW))]}{column}"
 
 
 def widest_reference(layout: Layout) -> Callable[[Connection, End], str]:
