@@ -39,9 +39,10 @@ def _drawing(w: Writer, node: own.drawing) -> str:
         svg = inline_svg(node["svg"], name, node["alt"], node.get("links", {}))
     except ValueError as error:
         raise ExtensionError(f"{w.docname}: {error}") from error
+    told = f'<p class="unseen">{escape(node["alt"])}</p>' if node.get("links") else ""
     return (
         f'<figure class="{node["kind"]}{" landscape" if node["landscape"] else ""}" id="{name}">'
-        f'<div class="paper" {w.region(node, node["title"])}>{svg}</div>'
+        f'<div class="paper" {w.region(node, node["title"])}>{told}{svg}</div>'
         f"<figcaption>{escape(node['title'])}</figcaption></figure>"
     )
 

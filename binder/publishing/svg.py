@@ -26,7 +26,9 @@ def inline_svg(svg: str, prefix: str, alt: str, links: Mapping[str, str] = Mappi
         What it shows, for those who do not see it.
     links : mapping of str to str
         'id:…', 'end:…' or 'tag:…' of a group, as its data attribute says -> anchor on the page. The
-        same rows are reached by keyboard in their tables, so the links add no tab stops.
+        same rows are reached by keyboard in their tables, so the links add no tab stops. A drawing
+        with links is hidden from voices, for a picture may hold no controls: the page tells `alt`
+        beside it.
 
     Raises
     ------
@@ -50,8 +52,10 @@ def inline_svg(svg: str, prefix: str, alt: str, links: Mapping[str, str] = Mappi
     if links:
         for group in list(root.iter(f"{_SVG}g")):
             _link(group, links)
-    root.set("role", "img")
-    root.set("aria-label", alt)
+        root.set("aria-hidden", "true")
+    else:
+        root.set("role", "img")
+        root.set("aria-label", alt)
     if root.get("viewBox") is not None:
         # The stylesheet decides on the size; the box keeps the proportions.
         root.attrib.pop("height", None)

@@ -51,6 +51,13 @@ def test_links_add_no_tab_stops_and_no_link_stands_in_another() -> None:
         assert not list(link.iterancestors(f"{SVG}a"))
 
 
+def test_a_picture_holds_no_controls() -> None:
+    linked = etree.fromstring(inline_svg(SHEET, "d", "a drawing", LINKS))
+    assert (linked.get("role"), linked.get("aria-hidden")) == (None, "true"), "the page tells its words beside it"
+    plain = etree.fromstring(inline_svg(SHEET, "d", "a drawing"))
+    assert (plain.get("role"), plain.get("aria-label")) == ("img", "a drawing")
+
+
 def test_a_link_inside_a_file_is_dropped_and_no_link_is_made_unasked() -> None:
     assert led(inline_svg(SHEET, "d", "a drawing")) == []
 
