@@ -15,6 +15,7 @@ from binder.inventory.findings import Finding
 
 #: First part of a figure's key -> heading. A topic without heading is printed under its key.
 TOPICS: dict[str, str] = {
+    "site": "Supplies and panels",
     "motor": "Motor",
     "rating": "Drive rating",
     "supply": "Supply",
@@ -84,7 +85,7 @@ def _rank(key: str) -> tuple[int, str]:
 def _row(figure: Figure) -> Row:
     how = [figure.rule.text, figure.note]
     if figure.missing:
-        how.append("Missing: " + ", ".join(figure.missing) + ".")
+        how.append("missing: " + ", ".join(figure.missing))
     tone = "stop" if figure.verdict == "outside" else ""
     value, stands = figure.text(), limit_signs(": ".join(x for x in (figure.limit, figure.verdict) if x)) or "–"
     if isinstance(figure.value, str) and len(value) > _LONG:  # words need the wider column
@@ -93,7 +94,7 @@ def _row(figure: Figure) -> Row:
         figure.name,
         value,
         stands,
-        " ".join(p for p in how if p),
+        "; ".join(p for p in how if p),
         "; ".join(_input(i) for i in figure.inputs),
         figure.rule.source,
     )

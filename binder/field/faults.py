@@ -59,7 +59,7 @@ def owned(bench: Bench, function: str) -> str:
     """Setting number and required value of a source, for each set of sources there is."""
     rows = [r for r in (*bench.settings.rows, *bench.settings.untouched) if r.function == function]
     return "; ".join(
-        f"{r.number} = {r.required}{' ' + r.required_text if r.required_text != r.required else ''}"
+        f"{r.number} = {r.required}{': ' + r.required_text if r.required_text not in ('', r.required) else ''}"
         f"{' (' + r.applies_to + ')' if r.applies_to else ''}"
         for r in rows
     )
@@ -136,7 +136,7 @@ def _look(bench: Bench, function: str, check: str, if_not: str, applies_to: str 
     """Compare a setting with the table."""
     row = bench.setting(function, applies_to)
     if row is not None:
-        words = f" {row.required_text}" if row.required_text not in ("", row.required) else ""
+        words = f": {row.required_text}" if row.required_text not in ("", row.required) else ""
         yield check, f"{row.number} = {row.required}{words} {row.unit}".strip(), if_not, row.number
 
 

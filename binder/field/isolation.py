@@ -358,7 +358,7 @@ def _steps(bench: Bench, sources: list[EnergySource], minutes: float | None) -> 
     if has_bypass(bench):
         yield "Try the bypass too."
     yield f"Wait {wait}. Covers stay shut. {CHARGE_NOTE}"
-    yield "Caution: until proven dead, treat as live. Wear what the arc-flash label asks."
+    yield "Caution: until proven dead, treat as live. Wear what the arc-flash label and the process ask."
     yield "Open the covers. Reach into nothing yet."
     yield "Prove the meter on a known live source. Measure every test point below. Prove the meter again."
     yield "DC not falling: a discharge resistor may be open. Close up, leave it, call. Never short it with a tool."

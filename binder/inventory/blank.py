@@ -25,6 +25,7 @@ from binder.inventory.keys import EXAMPLE_KEY
 from binder.inventory.kinds import KINDS
 from binder.inventory.lists import all_lists
 from binder.inventory.plain_zip import book_bytes
+from binder.inventory.ranges import accepted_of
 from binder.inventory.readme_sheet import write_readme
 
 CellValue = str | int | float | bool | Decimal | dt.date | None
@@ -136,12 +137,12 @@ def _head(ws: Worksheet, row: int, index: int, text: str, *, required: bool) -> 
 def help_text(column: Column) -> str:
     """What a person is told about a column: what to type, what is accepted, what a blank costs."""
     lines = [column.help]
-    kind = KINDS[column.kind]
+    accepted = accepted_of(column)
     if column.choices and all(len(c) > 1 for c in column.choices):
         many = len(column.choices) > 8
         lines.append("Choices are on the Lists sheet." if many else f"Accepted: {', '.join(column.choices)}.")
-    elif kind.accepted and kind.accepted not in _PLAIN_WORDS:
-        lines.append(f"Accepted: {kind.accepted}.")
+    elif accepted and accepted not in _PLAIN_WORDS:
+        lines.append(f"Accepted: {accepted}.")
     if column.required:
         lines.append("Required.")
     if column.effect:

@@ -16,7 +16,7 @@ from binder.inventory.declarations import Column, Sheet
 from binder.inventory.kinds import KINDS
 from binder.inventory.lists import all_lists, choices_of
 from binder.inventory.quantities import Measure
-from binder.inventory.ranges import range_of
+from binder.inventory.ranges import accepted_of, range_of
 
 #: Checks reach this row even where fewer are prepared.
 LAST_CHECKED_ROW = 2000
@@ -114,7 +114,7 @@ def _plain(value: Measure) -> str:
 def _say(validation: DataValidation, column: Column) -> None:
     validation.showErrorMessage = True
     validation.errorTitle = column.title[:32]
-    accepted = KINDS[column.kind].accepted
+    accepted = accepted_of(column)
     low, high = range_of(column)
     words = column.help if not accepted else f"{column.help} Accepted: {accepted}."
     if low is not None and high is not None:

@@ -31,6 +31,25 @@ def range_of(column: Column) -> tuple[Measure | None, Measure | None]:
     return _bound(column, kind.low, kind.unit, column.low), _bound(column, kind.high, kind.unit, column.high)
 
 
+def accepted_of(column: Column) -> str:
+    """Return two or three legal spellings for a column that has no choices.
+
+    Examples
+    --------
+    >>> from binder.inventory.columns import sheet_named
+    >>> accepted_of(sheet_named("Models").column("overload_light"))
+    '110 or 110 %'
+    """
+    kind = KINDS[column.kind]
+    low, high = range_of(column)
+    if kind.name not in {"percent", "rate"} or low is None or high is None:
+        return kind.accepted
+    usual = column.example.removesuffix("%").strip() or kind.accepted.split()[0]
+    if not low.amount <= Decimal(usual) <= high.amount:
+        usual = f"{((low.amount + high.amount) / 2).normalize():f}"
+    return f"{usual} or {usual} %"
+
+
 def usual_of(column: Column) -> tuple[Measure, Measure] | None:
     """Return the range in which nearly all values of a column lie, None where none is declared."""
     if column.usual is None:

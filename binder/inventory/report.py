@@ -12,8 +12,8 @@ from binder.inventory.codes import grade_of
 from binder.inventory.counting import counted
 from binder.inventory.declarations import Column
 from binder.inventory.findings import Finding, ordered
-from binder.inventory.kinds import KINDS
 from binder.inventory.lists import choices_of
+from binder.inventory.ranges import accepted_of
 
 #: Equal faults in one column from which on they are told as one range.
 _TOGETHER = 4
@@ -52,7 +52,7 @@ def legal(column: Column) -> str:
     choices = choices_of(column)
     if choices:
         return ", ".join(choices) if len(choices) <= 12 else "one of the Lists sheet"
-    return KINDS[column.kind].accepted or column.example
+    return accepted_of(column) or column.example
 
 
 def told_once(findings: Iterable[Finding]) -> tuple[Finding, ...]:

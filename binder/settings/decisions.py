@@ -513,7 +513,7 @@ def why_at_default(setting: ModelSetting) -> str:
     if setting.function in _LEFT_TO_A_PERSON:
         return f"left at default: {_LEFT_TO_A_PERSON[setting.function]}"
     known = FUNCTIONS.get(setting.function)
-    return f"left at default: no value from {known.decided_by}" if known else "left at default: not known to this tool"
+    return f"left at default: {f'nothing given ({known.decided_by})' if known else 'not known to this tool'}"
 
 
 def current_base(s: Situation, setting: ModelSetting) -> tuple[float, str] | None:

@@ -21,7 +21,10 @@ def _row_for(table: SettingsTable, function: str, mode: str) -> SettingRow | Non
 
 
 def _said(row: SettingRow | None) -> str:
-    return f"{row.number} = {row.required} {row.required_text}".strip() if row else ""
+    if row is None:
+        return ""
+    words = f": {row.required_text}" if row.required_text else ""
+    return f"{row.number} = {row.required}{words}"
 
 
 def _demanded(s: Situation, function: str, mode: str) -> str:

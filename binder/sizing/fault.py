@@ -77,7 +77,7 @@ def figures(context: Context) -> Iterator[Figure | Finding]:
 def source_figure(context: Context, key: str) -> Figure:
     """Fault current at the source's terminals: given, else from transformer or generator."""
     need, supply = context.needs(), context.supply
-    name = "Available fault current at the source"
+    name = f"Available fault current at {supply.tag}" if supply is not None else "Available fault current at the source"
     phases = phases_of(context)
     if supply is not None and supply.fault_current is not None:
         given = need.of("supply", "fault_current", "kA")
@@ -137,7 +137,7 @@ def phases_against_earthing(supply: Supply | None) -> str:
 def panel_figure(context: Context, key: str, *, source: str = "short_circuit.source") -> Figure:
     """Fault current at the panel: given, else from the source along the feeder, with motors on bypass."""
     need, panel = context.needs(), context.panel
-    name = "Available fault current at the panel"
+    name = f"Available fault current at {panel.tag}" if panel is not None else "Available fault current at the panel"
     if panel is not None and panel.fault_current is not None:
         given = need.of("panel", "fault_current", "kA")
         return need.figure(key, name, lambda: given, "kA", _GIVEN)

@@ -24,7 +24,7 @@ def test_speed_stays_zero_asks_owner_then_signal_then_limits() -> None:
     checks = page("Run is given, speed stays 0").checks
     assert [c.order for c in checks] == list(range(1, len(checks) + 1))
     assert checks[0].setting == "Q11"
-    assert "Q11 = 2 AI1" in checks[0].expected
+    assert "Q11 = 2: AI1" in checks[0].expected
     assert checks[1].check.startswith("Signal at -T1:8 (AI1) from the speed potentiometer (R1)")
     assert checks[1].expected == "0 %: 0.00 V, 50 %: 5.00 V, 100 %: 10.00 V"
     assert checks[1].setting == "Q30"
@@ -112,8 +112,8 @@ def test_drive_without_wiring_and_settings_still_has_pages() -> None:
 def test_four_monitors_name_setting_input_and_inhibits() -> None:
     permit = (*WIRING.terminals, DriveTerminal("6", "DI4", "DI", 6, "run_permit"))
     one, two, three, four = monitors(on_bench(site(), wiring=replace(WIRING, terminals=permit)))
-    assert "Q10 = 1 terminals" in one
-    assert "Q11 = 2 AI1" in two
+    assert "Q10 = 1: terminals" in one
+    assert "Q11 = 2: AI1" in two
     assert "AI1 0.00 V to 10.00 V" in three
     assert "6 DI4" in four
 

@@ -104,7 +104,7 @@ def test_owner_matrix_names_settings() -> None:
     assert [(r.mode, r.command, r.reference, r.permits, r.agrees) for r in rows] == [
         ("always", "SS-1", "POT-1", ("PSL-1",), True)
     ]
-    assert rows[0].command_setting == "4 = 1 terminals"
+    assert rows[0].command_setting == "4 = 1: terminals"
 
 
 def test_no_owner_and_two_owners() -> None:
