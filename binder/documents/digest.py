@@ -44,28 +44,37 @@ def digest_of(*things: object) -> str:
 
 @lru_cache(maxsize=256)
 def _names(kind: type) -> tuple[str, ...]:
+    """Names of a record's fields, () for what is no record. A figure's cells are left out of its inputs."""
+    if not is_dataclass(kind):
+        return ()
     skipped = "origin" if kind is Input else ""
     return tuple(f.name for f in fields(kind) if f.name != skipped)
 
 
 def _walk(value: Any, texts: list[str]) -> None:
     """Add what a value says. A list, not a generator: a thousand drives are millions of steps deep."""
-    if value is None or isinstance(value, str | int | float | Decimal | dt.date | Enum):
-        texts.append(f"{type(value).__name__}:{value}")
-    elif isinstance(value, Origin):
-        texts.append(value.key)
-    elif is_dataclass(value):
-        kind: Any = type(value)
-        texts.append(kind.__name__)
-        for name in _names(kind):
-            _walk(getattr(value, name), texts)
-    elif isinstance(value, Mapping):
-        for key in sorted(value):
-            texts.append(str(key))
-            _walk(value[key], texts)
+    kind = type(value)
+    if kind is str:
+        texts.append(f"str:{value}")
     elif isinstance(value, tuple | list):
         texts.append(f"[{len(value)}")
         for item in value:
             _walk(item, texts)
+    elif kind is Origin:
+        texts.append(value.key)
+    elif names := _names(kind):
+        texts.append(kind.__name__)
+        for name in names:
+            part = getattr(value, name)
+            if type(part) is str:  # two fields in three: not worth a call
+                texts.append(f"str:{part}")
+            else:
+                _walk(part, texts)
+    elif value is None or isinstance(value, str | int | float | Decimal | dt.date | Enum):
+        texts.append(f"{kind.__name__}:{value}")
+    elif isinstance(value, Mapping):
+        for key in sorted(value):
+            texts.append(str(key))
+            _walk(value[key], texts)
     else:
-        raise TypeError(f"no settled text for {type(value).__name__}")
+        raise TypeError(f"no settled text for {kind.__name__}")
