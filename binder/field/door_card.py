@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from binder.engineering.figure import display
 from binder.field.bench import Bench
-from binder.field.energies import STORED_CHARGE
+from binder.field.energies import STORED_CHARGE, has_bypass
 from binder.field.faults import monitors
 from binder.field.sheets import DoorCard, FaultPage, LockoutCard, Sweep
 from binder.inventory.lookup import spares_of
@@ -99,6 +99,8 @@ def _cautions(bench: Bench) -> tuple[str, ...]:
     found = ["Lock out before opening. Charge stays after switching off."]
     if bench.self_starts:
         found.append(f"May start by itself: {', '.join(bench.self_starts)}.")
+    if has_bypass(bench):
+        found.append("Bypass: stop first, then switch over. The motor then runs at full speed at once, past the drive.")
     if bench.motor is not None and bench.motor.permanent_magnet:
         found.append("Turning shaft makes voltage at the motor terminals.")
     return tuple(found)

@@ -118,6 +118,26 @@ def test_four_monitors_name_setting_input_and_inhibits() -> None:
     assert "6 DI4" in four
 
 
+def test_door_card_tells_of_a_bypass_where_there_is_one() -> None:
+    def cautions(**changes: object) -> str:
+        card = pack_of(site(**changes)).door_card
+        assert card is not None
+        return " ".join(card.cautions)
+
+    assert "Bypass: stop first" in cautions(drives=(replace(DRIVE, bypass="manual"),))
+    assert "Bypass" not in cautions()
+
+
+def test_each_first_fault_of_the_door_card_is_measured_at_a_terminal_where_the_page_has_such_a_check() -> None:
+    pack = pack_of(site())
+    assert pack.door_card is not None
+    pages = {p.symptom: p for p in pack.faults}
+    at_terminal = [p for p in pack.door_card.faults if any(" at -T1:" in c.check for c in pages[p.symptom].checks)]
+    assert len(at_terminal) >= 3
+    assert all(any(" at -T1:" in c.check for c in p.checks) for p in at_terminal)
+    assert [len(p.checks) for p in pack.door_card.faults] == [2, 1, 1, 1, 1, 1]
+
+
 def test_door_card_is_short_and_complete() -> None:
     inventory = site(
         spares=(Spare("Invented Q, complete", (TAG,), 1, place="store"),),
