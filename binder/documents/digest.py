@@ -70,11 +70,17 @@ def _walk(value: Any, texts: list[str]) -> None:
                 texts.append(f"str:{part}")
             else:
                 _walk(part, texts)
-    elif value is None or isinstance(value, str | int | float | Decimal | dt.date | Enum):
-        texts.append(f"{kind.__name__}:{value}")
+    else:
+        _tell(value, texts)
+
+
+def _tell(value: Any, texts: list[str]) -> None:
+    """Add a plain value or a mapping."""
+    if value is None or isinstance(value, str | int | float | Decimal | dt.date | Enum):
+        texts.append(f"{type(value).__name__}:{value}")
     elif isinstance(value, Mapping):
         for key in sorted(value):
             texts.append(str(key))
             _walk(value[key], texts)
     else:
-        raise TypeError(f"no settled text for {kind.__name__}")
+        raise TypeError(f"no settled text for {type(value).__name__}")
