@@ -53,7 +53,7 @@ def _names(kind: type) -> tuple[str, ...]:
 
 def _walk(value: Any, texts: list[str]) -> None:
     """Add what a value says. A list, not a generator: a thousand drives are millions of steps deep."""
-    kind = type(value)
+    kind: Any = type(value)
     if kind is str:
         texts.append(f"str:{value}")
     elif isinstance(value, tuple | list):
