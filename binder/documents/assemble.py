@@ -17,6 +17,7 @@ from binder.documents.drive_packet import packet_sections
 from binder.documents.front_matter import front_sections, safety_sections
 from binder.documents.handover_pages import handover_sections
 from binder.documents.marks import NO_MARKS, NOTHING_SIGNED, Marks, SignedOff, marked
+from binder.documents.own_sections import own_sections
 from binder.documents.schedules import (
     cable_sections,
     equipment_sections,
@@ -85,10 +86,13 @@ def assemble(
     )
     packets = {d.subject: d.number for d in documents if d.subject}
 
+    own = {p.key: p for p in pages}
+
     def body(document: Document) -> list[nodes.Node]:
         made = sections(document)
         if document.key in added:
             made.append(added[document.key].deepcopy())
+        made += own_sections([own[key] for key in document.sections])
         return marked(made, marks.get(document.key, NO_MARKS), signed.get(document.key, NOTHING_SIGNED))
 
     def sections(document: Document) -> list[nodes.Node]:

@@ -65,13 +65,22 @@ class Page:
     digest : str
         Of its text.
     place : str
-        'after safety', 'before 901': where it stands; '' for the end.
+        'after safety', 'before 901': where it stands; '' for the end. 'in safety', 'in packet': it
+        is no document, but a section that stands last in these.
+    text : str
+        Of a section.
     """
 
     name: str
     title: str
     digest: str
     place: str = ""
+    text: str = ""
+
+    @property
+    def key(self) -> str:
+        """Stable key, by the name of the file."""
+        return make_id(f"page-{self.name}")
 
 
 def document_set(
@@ -100,8 +109,19 @@ def document_set(
         [_site_document(study, k, stamps) for k in AFTER_DRIVES if _has_content(study, k)],
     )
     wanted = [d for group in groups for d in _ordered(group, options)]
-    own = [(p, _own_page(study, p, i, stamps)) for i, p in enumerate(pages, 1)]
-    return tuple(_with_pages(wanted, [(p, d) for p, d in own if _included(d, options)], options))
+    sections = [p for p in pages if p.place.startswith("in ")]
+    own = [(p, _own_page(study, p, i, stamps)) for i, p in enumerate((p for p in pages if p not in sections), 1)]
+    placed = _with_pages(wanted, [(p, d) for p, d in own if _included(d, options)], options)
+    return tuple(_with_sections(d, sections) for d in placed)
+
+
+def _with_sections(document: Document, sections: Sequence[Page]) -> Document:
+    """A document with the own sections whose place it is."""
+    own = [p for p in sections if _near(p.place, [document])]
+    if not own:
+        return document
+    digest = digest_of(document.digest, [p.digest for p in own])
+    return replace(document, sections=tuple(p.key for p in own), digest=digest)
 
 
 def _with_pages(
@@ -180,12 +200,13 @@ def _unplaced(options: Sequence[DocumentOption], pages: Sequence[Page], known: s
         if p.place and p.place.partition(" ")[2].strip().casefold() not in known:
             yield Finding(
                 "D102", Grade.CAUTION, f"pages/{p.name}.rst", "", p.name,
-                f"its place is '{p.place}', which is no document; it stands at the end", accepted,
+                f"its place is '{p.place}', which is no document; "
+                + ("it is left out" if p.place.startswith("in ") else "it stands at the end"), accepted,
                 "Mend the first line: '.. place: after safety'.",
             )  # fmt: skip
 
 
-_PLACE = re.compile(r"\.\. place: *((?:after|before) +\S.*?) *")
+_PLACE = re.compile(r"\.\. place: *((?:after|before|in) +\S.*?) *")
 
 
 def own_page(name: str, text: str, digest: str) -> Page:
@@ -206,14 +227,20 @@ def own_page(name: str, text: str, digest: str) -> Page:
     Examples
     --------
     >>> own_page("a", ".. place: before 901\\n\\nAccess to the roof\\n==================\\n", "")
-    Page(name='a', title='Access to the roof', digest='', place='before 901')
+    Page(name='a', title='Access to the roof', digest='', place='before 901', text='')
     """
     lines = text.splitlines() or [""]
     place = _PLACE.fullmatch(lines[0].lstrip("\ufeff"))
     # A title is a line with a rule below it; '.. comments', fields and the rule above a title are none.
     pairs = itertools.pairwise(lines)
     title = next((line.strip() for line, below in pairs if line.strip(_RULES + " ") and _is_rule(below)), name)
-    return Page(name, title, digest, " ".join(place[1].split()) if place else "")
+    where = " ".join(place[1].split()) if place else ""
+    return Page(name, title, digest, where, text if where.startswith("in ") else "")
+
+
+def is_document(text: str) -> bool:
+    """True for a page that is a document of the binder: neither held back nor a section of another."""
+    return not held_back(text) and not own_page("", text, "").place.startswith("in ")
 
 
 def held_back(text: str) -> bool:
@@ -361,7 +388,7 @@ def _packet(study: SiteStudy, drive: DriveStudy, stamps: Mapping[str, Stamp]) ->
 
 
 def _own_page(study: SiteStudy, page: Page, place: int, stamps: Mapping[str, Stamp]) -> Document:
-    key = make_id(f"page-{page.name}")
+    key = page.key
     stamp = stamps.get(key) or _unissued(study, f"{950 + place}")
     return Document(
         number=stamp.number,

@@ -38,6 +38,8 @@ class Document:
     digest : str
         Digest of everything that the document shows. Equal digest, equal document: it is neither
         read nor typeset again.
+    sections : tuple of str
+        Keys of the contractor's own sections that stand last in it.
     open_stops : int
         Open stops on the drive of a packet: printed in its header, where others know nothing of them.
     """
@@ -54,6 +56,7 @@ class Document:
     landscape: bool = False
     digest: str = ""
     open_stops: int = 0
+    sections: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -25,7 +25,7 @@ from sphinx.util.docutils import SphinxDirective, SphinxRole
 from sphinx.util.typing import ExtensionMetadata
 
 from binder.documents import blocks
-from binder.documents.contents import held_back
+from binder.documents.contents import is_document
 from binder.documents.document import Binder, Document
 from binder.inventory.findings import Finding, Grade
 from binder.publishing.domain import BinderDomain, binder_domain
@@ -89,7 +89,7 @@ def _settle(app: Sphinx, config: Config) -> None:
         if name not in chosen:
             config[name] = value
     pages = sorted(path for path in (Path(app.srcdir) / "pages").glob("*.rst") if path.is_file())
-    hidden = [f"pages/{path.name}" for path in pages if held_back(path.read_text("utf-8", "replace"))]
+    hidden = [f"pages/{path.name}" for path in pages if not is_document(path.read_text("utf-8", "replace"))]
     config.exclude_patterns = [*config.exclude_patterns, "build", "issues", "README*", "**/.*", *hidden]
     config["binder_accent"] = read_house_style(Path(app.srcdir))[0].accent
     own = Path(app.srcdir) / FOLDER

@@ -97,6 +97,7 @@ def facts_by_document(documents: Iterable[Document], facts: Mapping[Key, Fact]) 
             found[document.key] = [f for k, f in facts.items() if shows.covers(k)]
             if "site" not in shows.groups:
                 found[document.key] += _of_site(site, _ON_EVERY_SHEET)
+        found[document.key] += [f for f in site if f.key[1] == "page" and f.key[2] in document.sections]
     return found
 
 
