@@ -175,6 +175,8 @@ def _subject(key: Key) -> str:
         return f"figure {item.replace('.', ' ').replace('_', ' ')}" + (f" {plain}" if name != "value" else "")
     if group in ("test", "reading"):
         return f"{group} {item}"
+    if (group, name) == ("certificate", "covers"):
+        return f"digest of what '{item}' of the site covers"
     plain_fields = {"ends", "isolation", "text", "value", "item", "state", "owners", "name"}
     if item == group:
         return f"{group} {plain}"

@@ -75,7 +75,18 @@ def compare(old: IssueRecord, new: IssueRecord) -> tuple[Change, ...]:
             [_change(old, new, key, pair, causes) for key, pair in keys.items() if not _told_already(key, pair, keys)]
         )
     changes += _reworded(old, new, {c.key[:3] for c in changes})
-    return tuple(sorted(changes, key=lambda c: (c.owner == SITE, c.tag, c.kind != "renamed", c.key)))
+    return tuple(sorted(changes, key=lambda c: (c.owner == SITE, c.tag, c.kind != "renamed", _rank(c.key), c.key)))
+
+
+#: Groups in the order in which a person reads them: what was done, what follows from it, papers last.
+_ORDER = (
+    "drive", "motor", "machine", "model", "supply", "panel", "isolator", "cable", "network", "wire", "terminal",
+    "device", "mode", "setting", "restart", "lockout", "test", "label", "material", "figure",
+)  # fmt: skip
+
+
+def _rank(key: Key) -> int:
+    return _ORDER.index(key[1]) if key[1] in _ORDER else len(_ORDER)
 
 
 def _reworded(old: IssueRecord, new: IssueRecord, told: set[tuple[str, str, str]]) -> Iterator[Change]:

@@ -25,8 +25,6 @@ from binder.wiring.connections import Wiring
 from binder.wiring.materials import wiring_materials
 from binder.wiring.schedules import cable_schedule, label_schedule
 
-#: More settings than this that come before another one are not named: it closes or saves all of them.
-_MANY = 8
 _NONE: Mapping[Key, Fact] = MappingProxyType({})
 
 
@@ -120,9 +118,9 @@ def _drive(study: SiteStudy, drive: DriveStudy) -> Iterator[Fact]:
         if record is not None:
             yield from _record(owner, group, group, record)
     for cable in cables_of(study.inventory, drive.drive):
-        yield from _record(owner, "cable", cable.tag, cable)
+        yield from _record(owner, "cable", cable.tag, cable, skip={"drive"})
     for node in networks_of(study.inventory, drive.drive):
-        yield from _record(owner, "network", node.network or "network", node)
+        yield from _record(owner, "network", node.network or "network", node, skip={"drive"})
     yield from _figures(owner, drive.figures.values())
     yield from _settings(owner, drive)
     yield from _wiring(owner, drive)
@@ -180,7 +178,8 @@ def _settings(owner: str, drive: DriveStudy) -> Iterator[Fact]:
         value = f"{row.required} {row.unit}"
         yield fact_of((owner, "setting", item, "value"), value, words, cause=(f"{row.source}={row.reason}",))
         yield fact_of((owner, "setting", item, "number"), row.number)
-        yield fact_of((owner, "setting", item, "entry"), _entry(row))
+        # What must be written before it decides the order of the page; it is no change that anybody acts on.
+        yield fact_of((owner, "setting", item, "entry"), _entry(row), cause=(", ".join(row.after),))
         if row.override_reason:
             yield fact_of((owner, "setting", item, "reason"), row.override_reason)
 
@@ -191,14 +190,13 @@ def _item(row: SettingRow) -> str:
 
 
 def _entry(row: SettingRow) -> str:
-    """What the manual says of a setting: its default, what opens it, what must be written before it, the page."""
+    """What the manual says of a setting: its default, what opens it, the page."""
     parts = (
         ("default", f"{row.default} {row.unit}".strip()),
         ("opened by", row.access),
         ("", "motor stopped" if row.stopped_only else ""),
         ("", "acts at once" if row.acts_at_once else ""),
         ("overwrites", row.overwrites),
-        ("after", ", ".join(row.after) if len(row.after) <= _MANY else "what else is written"),
         ("page", row.page),
     )
     return "; ".join(f"{name} {text}".strip() for name, text in parts if text)

@@ -20,6 +20,7 @@ from binder.reissue.compare import compare
 from binder.reissue.consequences import consequence_of
 from binder.reissue.facts import EVIDENCE, SITE, Fact, Key
 from binder.reissue.record import IssueRecord, facts_digest
+from binder.reissue.shows import supplied_from
 from binder.reissue.words import joined
 
 #: Whose statement: row key of a drive or 'site', and the statement.
@@ -79,11 +80,19 @@ class Covered:
     def __init__(self, facts: Mapping[Key, Fact]) -> None:
         self._found: dict[Place, list[Fact]] = {}
         for key, fact in facts.items():
-            for scope in scopes():
-                if scope.covers(key) and (scope.level == "site" or key[0] != SITE):
-                    owner = SITE if scope.level == "site" else key[0]
-                    self._found.setdefault((owner, scope.statement), []).append(fact)
+            self._add(key[0], fact)
+        site = [fact for key, fact in facts.items() if key[0] == SITE]
+        for owner in {key[0] for key in facts} - {SITE}:
+            for fact in supplied_from(owner, facts, site):
+                self._add(owner, fact)
         self._digests: dict[tuple[Place, str], str] = {}
+
+    def _add(self, owner: str, fact: Fact) -> None:
+        """Put a fact under the statements that rest on it; one of the site under those of a drive it feeds."""
+        for scope in scopes():
+            on_site = scope.level == "site"
+            if scope.covers(fact.key) and (owner == fact.key[0] if on_site else owner != SITE):
+                self._found.setdefault((SITE if on_site else owner, scope.statement), []).append(fact)
 
     @property
     def places(self) -> Iterable[Place]:
@@ -136,7 +145,7 @@ def certificates(facts: Mapping[Key, Fact]) -> dict[Key, Fact]:
     for (owner, statement), digest in digests_of(facts).items():
         if owner == SITE:
             key = (SITE, "certificate", statement, "covers")
-            found[key] = Fact(key, digest, f"what it covers has the digest {digest}")
+            found[key] = Fact(key, digest, digest)
     return found
 
 
@@ -265,7 +274,9 @@ def _void(signature: Signature, place: Place, digest: str, draft: IssueRecord, s
         # Without cells: the words are printed, and a cell moves when somebody sorts the sheet.
         plain = replace(draft, facts={key: replace(fact, cell="") for key, fact in draft.facts.items()})
         changes = [
-            c for c in compare(signed, plain) if (owner in (SITE, c.owner)) and (c.key[3] == "" or scope.covers(c.key))
+            c
+            for c in compare(signed, plain)
+            if (owner in (SITE, c.owner) or c.key[1] in ("panel", "supply")) and (c.key[3] == "" or scope.covers(c.key))
         ]
         typed = [c for c in changes if not c.chain] or changes
         more = f" and {len(changes) - 2} more" if len(changes) > 2 else ""

@@ -88,7 +88,7 @@ def facts_by_document(documents: Iterable[Document], facts: Mapping[Key, Fact]) 
     for document in documents:
         if document.kind == "packet":
             own = [f for f in owners.get(document.key, ()) if f.key[1] not in _NOT_IN_PACKET]
-            found[document.key] = own + _supplied_from(document.key, facts, site) + _of_site(site, _IN_PACKET)
+            found[document.key] = own + supplied_from(document.key, facts, site) + _of_site(site, _IN_PACKET)
         elif document.kind == "page":
             found[document.key] = [f for f in site if f.key[1:3] == ("page", document.key)]
             found[document.key] += _of_site(site, _ON_EVERY_SHEET)
@@ -105,8 +105,17 @@ def _of_site(site: Iterable[Fact], names: frozenset[str]) -> list[Fact]:
     return [f for f in site if f.key[1] == "site" and f.key[3] in names]
 
 
-def _supplied_from(owner: str, facts: Mapping[Key, Fact], site: Iterable[Fact]) -> list[Fact]:
-    """The facts of panel and supply that a packet shows as well."""
+def supplied_from(owner: str, facts: Mapping[Key, Fact], site: Iterable[Fact]) -> list[Fact]:
+    """The facts of panel and supply that a packet shows as well.
+
+    Parameters
+    ----------
+    owner : str
+        Row key of the drive.
+    facts : mapping
+    site : iterable of Fact
+        Those of the site among them.
+    """
     panel = facts.get((owner, "drive", "drive", "panel"))
     if panel is None:
         return []

@@ -153,7 +153,8 @@ def _named(word: str, change: Change) -> str:
     group, item = change.key[1], change.key[2]
     shown = (change.new or change.old).partition(": ")[0]
     if group == "setting":
-        return word.replace("that setting", f"setting {shown}").replace("that trip", f"trip by {shown}")
+        word = word.replace("that setting", f"setting {shown}").replace("that trip", f"trip by {shown}")
+        return word.replace("that point", f"network point set by {shown}")
     if group == "wire":
         number = shown.partition(",")[0]
         return (
