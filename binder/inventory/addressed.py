@@ -38,8 +38,21 @@ def with_headings(findings: Iterable[Finding], inventory: Inventory) -> tuple[Fi
     return tuple(made)
 
 
-def _headings(inventory: Inventory) -> tuple[dict[tuple[str, str], str], dict[tuple[str, str], str]]:
-    """(sheet, record field) -> heading, and (sheet, letters of the column) -> heading; of the Site sheet by cell."""
+_Headings = tuple[dict[tuple[str, str], str], dict[tuple[str, str], str]]
+_last: list[tuple[Inventory, _Headings]] = []
+
+
+def _headings(inventory: Inventory) -> _Headings:
+    """(sheet, record field) -> heading, and (sheet, letters of the column) -> heading; of the Site sheet by cell.
+
+    Those of the last workbook are kept: every drive asks for them.
+    """
+    if not _last or _last[0][0] is not inventory:
+        _last[:] = [(inventory, _found(inventory))]
+    return _last[0][1]
+
+
+def _found(inventory: Inventory) -> _Headings:
     by_field, by_letter = {}, {}
     for sheet in SHEETS:
         held = getattr(inventory, sheet.attribute)

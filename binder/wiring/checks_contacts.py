@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from binder.inventory.findings import Finding, Grade
 from binder.inventory.lookup import isolators_of
 from binder.wiring.assembly import Assembly
-from binder.wiring.circuit import Circuit
+from binder.wiring.circuit import Circuit, circuit_of
 from binder.wiring.connections import Connection, End, Kind, Wiring
 from binder.wiring.scheme_rows import drive_finding, row_finding
 from binder.wiring.vocabulary import FAIL_SAFE, TERMINAL_FUNCTIONS, function_name
@@ -20,7 +20,7 @@ def fail_safe(a: Assembly, wiring: Wiring) -> Iterator[Finding]:
 
     IEC 60204-1 9.2 and 9.4.3, from memory, check: judged by breaking each conductor of the input.
     """
-    circuit = Circuit(wiring)
+    circuit = circuit_of(wiring)
     for t in wiring.terminals:
         if t.function not in FAIL_SAFE or t.role not in {"DI", "EN", "STO1", "STO2"}:
             continue
@@ -43,7 +43,7 @@ def fail_safe(a: Assembly, wiring: Wiring) -> Iterator[Finding]:
 
 def bridged(a: Assembly, wiring: Wiring) -> Iterator[Finding]:
     """W114: no contact has both its ends on one wire: it would do nothing."""
-    circuit = Circuit(wiring)
+    circuit = circuit_of(wiring)
     for d in wiring.devices:
         for contact in d.contacts:
             one, other = (circuit.node(End(d.tag, m)) for m in contact.terminals)
@@ -58,7 +58,7 @@ def bridged(a: Assembly, wiring: Wiring) -> Iterator[Finding]:
 
 def permissives_common(a: Assembly, wiring: Wiring) -> Iterator[Finding]:
     """W114: an open permissive keeps every mode from running."""
-    circuit = Circuit(wiring)
+    circuit = circuit_of(wiring)
     devices = {d.tag: d for d in wiring.devices}
     if any(t.function in {"run_permit", "enable"} and t.role in {"DI", "EN"} and _contacts_at(circuit, wiring, t.number)
            for t in wiring.terminals):  # fmt: skip
@@ -86,7 +86,7 @@ def _contacts_at(circuit: Circuit, wiring: Wiring, number: str) -> bool:
 
 def logic_agrees(a: Assembly, wiring: Wiring) -> Iterator[Finding]:
     """W115: every contact of an input leads to the rail that its logic asks for, and to no other."""
-    circuit = Circuit(wiring)
+    circuit = circuit_of(wiring)
     joined = circuit.groups({}, [(e.a, e.b) for e in circuit.edges])
     plus = {joined.root(n) for n in circuit.plus}
     zero = {joined.root(n) for n in circuit.zero}
@@ -141,7 +141,7 @@ def _path(wiring: Wiring, start: End) -> set[str]:
     supply = {
         End(wiring.designation, t.number) for t in wiring.terminals if t.role in {"STOS", "P24", "N24", "STOC"}
     }
-    circuit = Circuit(wiring)
+    circuit = circuit_of(wiring)
     rails = {circuit.node(e) for e in supply}
     found: set[str] = set()
     frontier, seen = [start], {start}

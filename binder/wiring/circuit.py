@@ -203,6 +203,23 @@ class Circuit:
         return ", ".join(words) or "at rest"
 
 
+_last: list[Circuit] = []
+
+
+def circuit_of(wiring: Wiring) -> Circuit:
+    """Return the circuit of a wiring. The last one is kept: readings, faults and checks of a drive all ask for it."""
+    if not _last or not _same(_last[0].wiring, wiring):
+        _last[:] = [Circuit(wiring)]
+    return _last[0]
+
+
+def _same(a: Wiring, b: Wiring) -> bool:
+    """True when two wirings differ in nothing that a circuit is made of."""
+    parts = ((w.connections, w.devices, w.terminals, w.strips) for w in (a, b))
+    same = all(x is y for x, y in zip(*parts, strict=True))
+    return same and (a.designation, a.logic) == (b.designation, b.logic)
+
+
 def is_guard(device: Device) -> bool:
     """Return whether a device is left with its contacts closed: stop button, permissive, isolator."""
     if device.positions or device.rest not in device.states:

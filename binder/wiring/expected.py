@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from binder.wiring.assembly import Assembly
-from binder.wiring.circuit import Circuit
+from binder.wiring.circuit import Circuit, circuit_of
 from binder.wiring.connections import Connection, DriveTerminal, End, Expected, Kind, Wiring
 from binder.wiring.expected_analog import analog_readings
 from binder.wiring.vocabulary import FAIL_SAFE
@@ -40,7 +40,7 @@ def expected_readings(a: Assembly, wiring: Wiring) -> tuple[Expected, ...]:
     Volts of contacts are read against 0 V of their supply. A conductor carries the readings of its
     potential: what proves it is the pair of states in which they differ.
     """
-    circuit = Circuit(wiring)
+    circuit = circuit_of(wiring)
     zero = _zero_point(wiring)
     found = [*_supplies(wiring, zero), *_contacts(wiring, circuit, zero), *_relays(wiring), *_sensors(wiring),
              *analog_readings(a, wiring)]  # fmt: skip

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from itertools import chain
 
 from binder.wiring.assembly import Assembly
-from binder.wiring.circuit import Circuit, State, is_guard, state_words
+from binder.wiring.circuit import Circuit, State, circuit_of, is_guard, state_words
 from binder.wiring.connections import Connection, Hazard, Kind, Signal, Wiring
 from binder.wiring.hazards_analog import analog_hazards
 from binder.wiring.vocabulary import TERMINAL_FUNCTIONS, function_name
@@ -57,7 +57,7 @@ def broken_wires(a: Assembly, wiring: Wiring) -> tuple[Hazard, ...]:
     Contacts: every state of every operator and guard is compared with and without the fault.
     Analog signals by the kind of signal. A conductor that leads nowhere is left out.
     """
-    circuit = Circuit(wiring)
+    circuit = circuit_of(wiring)
     states = _states(circuit)
     normal = [circuit.active(s)[0] for s in states]
     analog = analog_hazards(a, wiring)
