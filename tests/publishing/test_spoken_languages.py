@@ -9,10 +9,12 @@ from pathlib import Path
 import pikepdf
 from docutils import nodes
 from invented_binder import invented_binder
+from lxml.html import document_fromstring
 
 from binder.documents import blocks as b
 from binder.documents.document import Document
 from binder.documents.language import marked, spoken_paragraph
+from binder.publishing.build import build_binder
 from binder.publishing.pdf import write_pdfs
 
 
@@ -46,3 +48,16 @@ def test_spanish_parts_are_marked_and_nothing_else(tmp_path: Path) -> None:
                 ("/L", "es"): documents,
             }
             assert str(pdf.Root.Lang) == "en"
+
+
+def test_pages_mark_them_too(tmp_path: Path) -> None:
+    (tmp_path / "conf.py").write_text(
+        'extensions = ["binder.publishing.extension"]\nbinder_source = "invented_binder:binder_of"\n'
+    )
+    build_binder(tmp_path, replace(invented_binder(packets=1), body=bilingual), pdf=False)
+    page = document_fromstring((tmp_path / "build/binder/html/documents/k0031.html").read_text("utf-8"))
+    assert page.get("lang") == "en"
+    spanish = [element for element in page.iter() if element.get("lang") == "es"]
+    assert "Antes de abrir." in "".join(element.text_content() for element in spanish)
+    assert "Bloquear." in "".join(element.text_content() for element in spanish)
+    assert "Lock." not in "".join(element.text_content() for element in spanish)
