@@ -25,12 +25,14 @@ class BinderDomain(Domain):
     removed: Sequence[str] = ()
     _by_number: Mapping[str, Document] = {}
     _by_key: Mapping[str, Document] = {}
+    _place: Mapping[str, int] = {}
 
     def take(self, binder: Binder, *, for_html: bool) -> None:
         """Hand over the binder of this run; it is never pickled."""
         self.binder, self.for_html = binder, for_html
         self._by_number = {d.number: d for d in binder.documents}
         self._by_key = {d.key: d for d in binder.documents}
+        self._place = {d.docname: n for n, d in enumerate(binder.documents)}
 
     @property
     def digests(self) -> dict[str, str]:
@@ -44,6 +46,15 @@ class BinderDomain(Domain):
     def document(self, key: str) -> Document | None:
         """The document with this key."""
         return self._by_key.get(key)
+
+    def around(self, docname: str) -> tuple[Document | None, Document | None, Document | None]:
+        """The document that a page holds, between the one before and the one after; None where there is none."""
+        place = self._place.get(docname)
+        if place is None:
+            return None, None, None
+        all_ = self.documents()
+        before, after = all_[place - 1] if place else None, all_[place + 1] if place + 1 < len(all_) else None
+        return before, all_[place], after
 
     def docname_of(self, number: str) -> str:
         """Page name of a document number; '' when the binder has no such document."""

@@ -7,7 +7,6 @@ from typing import Any
 from docutils import nodes
 from sphinx.application import Sphinx
 
-from binder.documents.document import Document
 from binder.publishing.domain import binder_domain
 from binder.publishing.house_style import ACCENT
 from binder.publishing.packet import file_name
@@ -34,7 +33,7 @@ def fill_context(
         return
     site = domain.binder.site
     documents = domain.documents()
-    here = next((d for d in documents if d.docname == pagename), None)
+    before, here, after = domain.around(pagename)
     if app.config.project == PROJECT:
         context["project"] = context["docstitle"] = site.binder_title or site.name
     context["binder_site"] = site
@@ -49,7 +48,7 @@ def fill_context(
     )
     context["binder_menu"] = [d for d in documents if d.kind in _LISTED and d.docname in app.env.found_docs]
     context["binder_sections"] = _sections(doctree) if doctree is not None else []
-    context["binder_neighbours"] = _neighbours(documents, here)
+    context["binder_neighbours"] = (before, after)
     context["binder_paper"] = "letter" if site.paper == "Letter" else "A4"
     context["binder_accent"] = "" if app.config.binder_accent == ACCENT else app.config.binder_accent
     context["css_string"] = css_string
@@ -65,11 +64,3 @@ def _sections(doctree: nodes.document) -> list[tuple[str, str]]:
         for child in top.children
         if isinstance(child, nodes.section) and child["ids"] and len(child)
     ]
-
-
-def _neighbours(documents: Any, here: Document | None) -> tuple[Document | None, Document | None]:
-    """The documents before and after this one."""
-    if here is None:
-        return None, None
-    place = documents.index(here)
-    return (documents[place - 1] if place else None, documents[place + 1] if place + 1 < len(documents) else None)
