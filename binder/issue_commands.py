@@ -34,6 +34,9 @@ def add_issue_commands(add: AddCommand) -> None:
     made.add_argument("--reason", required=True, help="why, for the revision record")
     made.add_argument("--by", required=True, metavar="NAME", help="who issues")
     made.add_argument("--date", type=_date, metavar="YYYY-MM-DD", help="date of issue (default: today)")
+    made.add_argument(
+        "--skip", type=_letters, metavar="LETTERS", help="revision letters never used (default: I and O; '' for none)"
+    )
     made.add_argument("--all", action="store_true", help="give every document the new letter, changed or not")
 
     taken = add("unpack", _unpack, "take the project out of the PDF of an issue, and verify it")
@@ -54,6 +57,12 @@ def _date(text: str) -> str:
         raise argparse.ArgumentTypeError(f"{text!r} is no date like 2026-03-14") from error
 
 
+def _letters(text: str) -> str:
+    if text.upper().strip("ABCDEFGHIJKLMNOPQRSTUVWXYZ") or len(set(text.upper())) > 20:
+        raise argparse.ArgumentTypeError(f"{text!r}: letters such as IOQSXZ, or '' for none")
+    return "".join(sorted(set(text.upper())))
+
+
 def _say(text: str) -> None:
     print(text, file=sys.stderr)
 
@@ -69,6 +78,7 @@ def _issue(arguments: argparse.Namespace) -> int:
             by=arguments.by,
             date=arguments.date or dt.date.today().isoformat(),
             every=arguments.all,
+            skip=arguments.skip,
             progress=Progress(),
         )
     except IssueRefusedError as refused:

@@ -111,6 +111,7 @@ def issue(
     by: str,
     date: str,
     every: bool = False,
+    skip: str | None = None,
     progress: Progress = lambda _what, _done, _of: None,
 ) -> Issued:
     """Issue the present state of a project under the next revision letter.
@@ -127,6 +128,8 @@ def issue(
         Year-month-day, printed on every document that changed.
     every : bool
         Give every document the new letter, changed or not.
+    skip : str, optional
+        Revision letters to leave out from now on; by default those of the last issue, at first I and O.
     progress : callable
 
     Returns
@@ -146,7 +149,7 @@ def issue(
     try:
         with sole_use(store.folder):
             said = store.clear_interrupted()
-            imprint = Imprint(revision, date, by.strip(), reason.strip())
+            imprint = Imprint(revision, date, by.strip(), reason.strip(), skip)
             return _issue(project, store, imprint, every=every, said=said, progress=progress)
     except BusyError as error:
         raise OutputError(

@@ -6,6 +6,7 @@ import datetime as dt
 import hashlib
 import json
 import shutil
+from dataclasses import replace
 from pathlib import Path
 
 import pikepdf
@@ -14,14 +15,19 @@ from issuing_site import KEPT, SORTED, copy_demo, issued, other_motor_and_wire, 
 
 from binder.cli import main
 from binder.errors import OutputError, ProjectError
+from binder.inventory.reader import read_workbook
 from binder.inventory.results import append_rows
 from binder.issuing import Issued, IssueRefusedError, issue
 from binder.project import Project
 from binder.project_in_pdf import unpack
 from binder.publishing.attachments import attached
-from binder.reissue.current import binder_of, present_state, study_of
+from binder.reissue.current import binder_of, findings_of, present_state, study_of
+from binder.reissue.plan import Imprint, freeze
+from binder.reissue.printed import printed
 from binder.reissue.record import RecordError, load
-from binder.reissue.scopes import digests_of
+from binder.reissue.scopes import digests_of, signature_findings
+from binder.reissue.store import IssueStore
+from binder.study import study_site
 
 
 @pytest.fixture(scope="module")
@@ -219,6 +225,23 @@ def test_a_reading_added_after_the_day_of_signing_voids_nothing(project: Path) -
     assert not [f for f in study_of(project).findings if f.code == "R110" and "2026-05-30" in f.found]
 
 
+def test_a_signature_of_a_withdrawn_drive_is_kept_for_history(project: Path) -> None:
+    inventory = read_workbook(project / "inventory.xlsx")
+    records = IssueStore(project / "issues").records()
+    left = replace(inventory, drives=tuple(d for d in inventory.drives if d.tag != "VFD-201"))
+    draft = freeze(study_site(left), imprint=Imprint("B"), former=records[-1])
+    (found,) = signature_findings(left, draft, records)
+    assert (found.code, found.grade) == ("R113", "note")
+    assert "VFD-201, no longer on this site" in found.found
+
+
+def test_the_next_check_tells_of_an_interrupted_issue(project: Path) -> None:
+    (project / "issues" / "B").mkdir()
+    (found,) = (f for f in findings_of(project) if f.code == "R131")
+    assert "B has no record" in found.found
+    assert "R131" not in {f.code for f in printed(study_of(project)).findings}
+
+
 def sign(project: Path, statement: str, day: dt.date) -> None:
     """Sign a statement of VFD-201 with the digest that stands beside it."""
     study = study_of(project)
@@ -320,6 +343,8 @@ def test_the_commands(project: Path, capsys: pytest.CaptureFixture[str]) -> None
     arguments = ["issue", str(project), "--reason", "x", "--by", "A. Ferrow", "--date", "2026-06-01", "--revision"]
     assert main([*arguments, "C"]) == 1
     assert "next revision is B, not C" in capsys.readouterr().err
+    assert main([*arguments, "C", "--skip", "b"]) == 1  # C follows, but nothing changed
+    assert "next revision" not in capsys.readouterr().err
     assert main(["compare", str(project), "A"]) == 0
     assert "Nothing changed." in capsys.readouterr().out
     other_motor_and_wire(project)

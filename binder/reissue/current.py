@@ -15,7 +15,7 @@ from binder.documents.contents import FRONT, Page, Stamp, held_back, own_page, p
 from binder.documents.document import Binder
 from binder.inventory.canonical import as_printed
 from binder.inventory.checks import apply_waivers
-from binder.inventory.findings import Finding, ordered
+from binder.inventory.findings import Finding, Grade, ordered
 from binder.inventory.reader import read_workbook
 from binder.inventory.records import Inventory, Revision
 from binder.reissue.gather import facts_of
@@ -99,7 +99,7 @@ def study_of(project: Path) -> SiteStudy:
     project = project.resolve()
     digests = [_digest(project / WORKBOOK), _digest(project / RECIPES)]
     study = _study(project, *digests, IssueStore(project / ISSUES).latest_digest())
-    told = _misplaced(project, study.inventory)
+    told = (*_misplaced(project, study.inventory), *_interrupted(project))
     return replace(study, findings=ordered([*study.findings, *told])) if told else study
 
 
@@ -116,7 +116,7 @@ def findings_of(project: Path) -> tuple[Finding, ...]:
     if _needs_facts(source.inventory, IssueStore(project / ISSUES).latest()):
         return study_of(project).findings
     found = site_findings(source.inventory, former=source.former, recipes=source.recipes)
-    return ordered([*found, *source.told, *_misplaced(project, source.inventory)])
+    return ordered([*found, *source.told, *_misplaced(project, source.inventory), *_interrupted(project)])
 
 
 def _misplaced(project: Path, inventory: Inventory) -> tuple[Finding, ...]:
@@ -125,6 +125,16 @@ def _misplaced(project: Path, inventory: Inventory) -> tuple[Finding, ...]:
     if told and (last := IssueStore(project / ISSUES).latest()):
         told = unplaced(inventory, pages_of(project), numbers=[d.number for d in last.documents])
     return apply_waivers(told, inventory) if told else ()
+
+
+def _interrupted(project: Path) -> tuple[Finding, ...]:
+    """What an issue left behind that was ended half-way."""
+    left = ", ".join(path.name for path in IssueStore(project / ISSUES).leftovers())
+    if not left:
+        return ()
+    found = f"an issue is under way or was interrupted: {left} has no record, so it was not issued"
+    remedy = "Issue again: the next issue removes what was left and says so. The last issue stands."
+    return (Finding("R131", Grade.NOTE, ISSUES, "", "", found, "a record for every folder", remedy),)
 
 
 def _digest(file: Path) -> str:
@@ -196,7 +206,7 @@ def _present(project: Path, study: SiteStudy) -> Present:
     store = IssueStore(project / ISSUES)
     records = store.records()
     last = records[-1] if records else None
-    imprint = Imprint(next_letter(last.revision if last else ""))
+    imprint = Imprint(next_letter(last.revision, skip=last.skip) if last else next_letter(""))
     draft = freeze(study, pages, imprint=imprint, former=last, former_digest=store.latest_digest())
     return Present(study, pages, records, draft)
 

@@ -13,7 +13,7 @@ from binder.reissue.compare import Change, compare, unexplained
 from binder.reissue.gather import facts_of
 from binder.reissue.ledger import to_data
 from binder.reissue.printed import printed
-from binder.reissue.record import IssuedDocument, IssueRecord, facts_digest, look_digest, next_letter
+from binder.reissue.record import SKIPPED, IssuedDocument, IssueRecord, facts_digest, look_digest, next_letter
 from binder.reissue.scopes import certificates
 from binder.reissue.shows import facts_by_document
 from binder.study import SiteStudy
@@ -27,6 +27,7 @@ class Imprint:
     date: str = ""
     by: str = ""
     reason: str = ""
+    skip: str | None = None  # letters to leave out; None for those of the last issue
 
 
 def freeze(
@@ -99,6 +100,7 @@ def freeze(
         facts=facts,
         tags={drive_key(s): s.drive.tag for s in study.drives},
         wiring={s.drive.origin.key: to_data(s.wiring) for s in study.drives},
+        skip=imprint.skip if imprint.skip is not None else former.skip if former else SKIPPED,
     )
 
 
@@ -176,7 +178,7 @@ def _refusals(
         named = "; ".join(f"{s.code} {s.tag}: {s.found}" for s in stops[:5])
         more = f" and {len(stops) - 5} more" if len(stops) > 5 else ""
         yield f"{len(stops)} open stops: {named}{more}. Mend them, or waive them on the sheet Waivers"
-    expected = next_letter(former.revision if former else "")
+    expected = next_letter(former.revision if former else "", skip=record.skip)
     if record.revision != expected:
         yield f"the next revision is {expected}, not {record.revision}"
     for change in unexplained(changes):

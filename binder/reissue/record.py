@@ -13,6 +13,8 @@ from binder.errors import BinderError
 from binder.reissue.facts import Fact, Key
 
 FORMAT = 1
+#: Letters that are no revision letters unless a binder says otherwise: they look like figures.
+SKIPPED = "IO"
 
 
 class RecordError(BinderError, ValueError):
@@ -71,6 +73,8 @@ class IssueRecord:
         Key of a drive's packet -> tag at this issue.
     wiring : mapping
         Row key of a drive -> its wiring as issued, see `ledger.to_data`.
+    skip : str
+        Revision letters that this binder leaves out.
     """
 
     revision: str
@@ -84,6 +88,7 @@ class IssueRecord:
     facts: Mapping[Key, Fact] = field(default_factory=dict)
     tags: Mapping[str, str] = field(default_factory=dict)
     wiring: Mapping[str, dict[str, Any]] = field(default_factory=dict)
+    skip: str = SKIPPED
 
     def document(self, key: str) -> IssuedDocument | None:
         """The document with this key."""
@@ -115,6 +120,7 @@ def dumps(record: IssueRecord) -> str:
                 "workbook": record.workbook,
                 "software": record.software,
                 "former": record.former,
+                "skip": record.skip,
             }
         )
     ]
@@ -219,6 +225,7 @@ def loads(text: str, name: str = "issue record") -> IssueRecord:
         facts,
         tags,
         wiring,
+        head.get("skip", SKIPPED),
     )
 
 
@@ -237,32 +244,41 @@ def load(path: Path) -> IssueRecord:
     return loads(text, path.name)
 
 
-def next_letter(letter: str, *, skip: str = "IO") -> str:
+def next_letter(letter: str, *, skip: str = SKIPPED) -> str:
     """The revision letter after `letter`; '' gives the first.
 
     Raises
     ------
     ValueError
-        `letter` is none of the letters in use.
+        `letter` is no word of capital letters, or `skip` leaves none.
 
     Examples
     --------
     >>> next_letter(""), next_letter("A"), next_letter("H"), next_letter("Z"), next_letter("AZ")
     ('A', 'B', 'J', 'AA', 'BA')
+    >>> next_letter("H", skip=""), next_letter("P", skip="IOQSXZ")
+    ('I', 'R')
 
     References
     ----------
     ASME Y14.35 leaves out I, O, Q, S, X and Z (from memory, check); only I and O are skipped by default.
     """
-    letters = [c for c in "ABCDEFGHIJKLMNOPQRSTUVWXYZ" if c not in skip]
-    places = []
-    for character in letter:
-        if character not in letters:
-            raise ValueError(f"{letter!r} is no revision letter; letters are {''.join(letters)}")
-        places.append(letters.index(character))
-    for i in range(len(places) - 1, -1, -1):
-        if places[i] + 1 < len(letters):
-            places[i] += 1
-            return "".join(letters[p] for p in places)
-        places[i] = 0
-    return "".join(letters[p] for p in [0, *places])
+    if letter.strip(_ALPHABET):
+        raise ValueError(f"{letter!r} is no revision letter; letters are {_ALPHABET}")
+    if not set(_ALPHABET) - set(skip):
+        raise ValueError("no letter is left to be used")
+    following = _increment(letter)
+    while set(following) & set(skip):
+        following = _increment(following)
+    return following
+
+
+_ALPHABET = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
+
+
+def _increment(letter: str) -> str:
+    """Z is followed by AA, AZ by BA."""
+    if not letter:
+        return "A"
+    head, last = letter[:-1], _ALPHABET.index(letter[-1])
+    return head + _ALPHABET[last + 1] if last + 1 < len(_ALPHABET) else _increment(head) + "A"

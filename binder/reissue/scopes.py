@@ -210,9 +210,20 @@ def signature_findings(inventory: Inventory, draft: IssueRecord, records: Sequen
         return
     now = Covered(draft.facts)
     earlier = [(r, Covered(r.facts)) for r in reversed(records)]
+    # A drive that was renamed keeps its signatures, one that is gone keeps them for history.
+    known = {key: tag for record in records for key, tag in record.tags.items()} | dict(draft.tags)
+    past = [record.tags for record in reversed(records)]
     for signature in inventory.signatures:
-        place = _place(signature, draft.tags)
-        if place is None:
+        place = next(filter(None, (_place(signature, tags) for tags in (draft.tags, *past))), None)
+        if place is not None and place[0] != SITE and place[0] not in draft.tags:
+            yield _finding(
+                signature,
+                "R113",
+                f"{signature.name} signed '{signature.statement}' for {known[place[0]]}, no longer on this site",
+                "Nothing to do: it is kept for history.",
+                Grade.NOTE,
+            )
+        elif place is None:
             yield _finding(
                 signature,
                 "R111",

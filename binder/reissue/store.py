@@ -86,6 +86,13 @@ class IssueStore:
         """SHA-256 of a file."""
         return hashlib.sha256(path.read_bytes()).hexdigest()
 
+    def leftovers(self) -> tuple[Path, ...]:
+        """What an issue left that was interrupted, or is under way just now."""
+        if not self.folder.is_dir():
+            return ()
+        orphans = (p for p in self.folder.iterdir() if p.is_dir() and not self.path(p.name).exists())
+        return (*sorted(orphans), *sorted(self.folder.glob("*.tmp")))
+
     def clear_interrupted(self) -> tuple[str, ...]:
         """Remove what an interrupted issue left, and say what it was."""
         said = []

@@ -7,7 +7,7 @@ from dataclasses import dataclass, fields
 from itertools import groupby
 
 from binder.reissue.compare import Change
-from binder.reissue.consequences import Consequence
+from binder.reissue.consequences import NOTHING, Consequence
 from binder.reissue.facts import EVIDENCE
 
 #: More changes than this in one group of one drive become one line with a table behind.
@@ -103,6 +103,8 @@ def changes_text(changes: Iterable[Change]) -> str:
 
 def after_words(consequence: Consequence) -> str:
     """What a change brings with it, in one paragraph; '' when nothing."""
+    if consequence.change == NOTHING.change:
+        return "Typing only: voids nothing."
     parts = [
         f"{head}: {', '.join(words)}."
         for head, words in (

@@ -59,6 +59,15 @@ def test_nothing_changed_keeps_every_letter(study: SiteStudy, first: IssueRecord
     assert any("nothing to issue" in r for r in refusals)
 
 
+def test_the_next_letter_follows_what_the_binder_skips(study: SiteStudy, first: IssueRecord) -> None:
+    eighth = replace(first, revision="H", skip="")
+    assert freeze(study, imprint=B, former=eighth).skip == ""
+    nine = plan_issue(study, freeze(study, imprint=replace(B, revision="I"), former=eighth), eighth)
+    assert not any("next revision" in r for r in nine.refusals)
+    again = plan_issue(study, freeze(study, imprint=replace(B, revision="I", skip="IO"), former=eighth), eighth)
+    assert any("the next revision is J, not I" in r for r in again.refusals)
+
+
 def test_open_stops_refuse(study: SiteStudy, first: IssueRecord) -> None:
     assert any("open stops" in r for r in plan_issue(study, first, None).refusals)
 

@@ -75,7 +75,20 @@ def test_letters_skip_i_and_o(letter: str, after: str) -> None:
 
 def test_a_letter_not_in_use_is_refused() -> None:
     with pytest.raises(ValueError, match="no revision letter"):
-        next_letter("I")
+        next_letter("1")
+
+
+@pytest.mark.parametrize(
+    ("letter", "skip", "after"),
+    [("H", "", "I"), ("N", "", "O"), ("P", "IOQSXZ", "R"), ("W", "IOQSXZ", "Y"), ("I", "IO", "J")],
+)
+def test_letters_to_skip_are_a_choice(letter: str, skip: str, after: str) -> None:
+    assert next_letter(letter, skip=skip) == after
+
+
+def test_a_record_remembers_the_letters_it_skips() -> None:
+    assert loads(dumps(record(RAMP, skip="IOQSXZ"))).skip == "IOQSXZ"
+    assert loads(dumps(record(RAMP))).skip == "IO"
 
 
 @pytest.mark.parametrize(
