@@ -16,7 +16,7 @@ _TABS = 13  # thumb tabs down one edge
 # One fixed set of signs in every document, so that all carry the same font subsets.
 _ASCII = "".join(chr(code) for code in range(0x21, 0x7F))
 _LATIN = "".join(chr(code) for code in range(0xA1, 0x100) if code != 0xAD)
-_TRADE = "Ωµφ∆≤≥≠≈±×·√∞→←↑↓−–—…•‘’“”″′€½¼¾⅓⅔⁄₀₁₂₃⁴ŒœŠšŽžŁłŐőŰűĞğŞşİıČčĚěŘřŮů�"
+_TRADE = "№Ωµφ∆≤≥≠≈±×·√∞→←↑↓−–—…•‘’“”″′€½¼¾⅓⅔⁄₀₁₂₃⁴ŒœŠšŽžŁłŐőŰűĞğŞşİıČčĚěŘřŮů�"
 SIGNS = {
     "text": _ASCII + _LATIN + _TRADE,
     "drawing": _ASCII + _LATIN + "Ωµφ∆≤≥±×·→←↑↓−–—…",
