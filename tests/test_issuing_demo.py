@@ -61,7 +61,7 @@ def test_b_is_one_ramp(story: tuple[Path, dict[str, Issued]]) -> None:
 
 def test_c_is_one_motor_and_one_wire(story: tuple[Path, dict[str, Issued]]) -> None:
     made = story[1]["C"]
-    assert subjects(made) == {"Front", "Findings", "VFD-502", "VFD-602", "Equipment", "Labels"}
+    assert subjects(made) == {"Front", "Findings", "VFD-502", "VFD-602", "Equipment", "Labels", "Handover:"}
     fallen = void(made.changes)
     assert set(fallen) == {"VFD-502", "VFD-602"}
     assert fallen["VFD-602"] >= {"design check", "may be energized", "may turn", "may be loaded", "accepted"}
