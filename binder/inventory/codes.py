@@ -117,8 +117,3 @@ CODES: dict[str, tuple[Grade, str]] = {
 def grade_of(code: str) -> Grade:
     """Return how much a code matters."""
     return CODES[code][0]
-
-
-def title_of(code: str) -> str:
-    """Return a code's meaning in a few words."""
-    return CODES[code][1]

@@ -21,8 +21,8 @@ from binder.inventory.ranges import accepted_of, range_of
 #: Checks reach this row even where fewer are prepared.
 LAST_CHECKED_ROW = 2000
 _formula_rule: Any = FormulaRule
-_MISSING = PatternFill("solid", bgColor="FFE08A")
-_DOUBLE = PatternFill("solid", bgColor="FF9C9C")
+#: Colours of a required cell that is blank, and of a name that stands twice.
+MISSING, DOUBLE = "FFE08A", "FF9C9C"
 
 
 def add_entry_checks(book: Workbook, ws: Worksheet, sheet: Sheet, *, last_row: int) -> None:
@@ -122,21 +122,49 @@ def _say(validation: DataValidation, column: Column) -> None:
     validation.error = words[:225]
 
 
+def marks_of(
+    sheet: Sheet, column: Column, letter: str, *, end: str, first_row: int = 2, last_row: int
+) -> tuple[tuple[str, str], ...]:
+    """Return when a cell of a column is coloured: (formula for its first row, colour).
+
+    Parameters
+    ----------
+    sheet : Sheet
+    column : Column
+    letter : str
+        Of the column.
+    end : str
+        Letters of the sheet's last column.
+    first_row, last_row : int
+    """
+    marks = []
+    if column.required:
+        row = f"$A{first_row}:${end}{first_row}"
+        marks.append((f'AND(TRIM(${letter}{first_row})="",COUNTA({row})>0)', MISSING))
+    if sheet.unique == (column.field,):
+        marks.append((f"COUNTIF(${letter}${first_row}:${letter}${last_row},${letter}{first_row})>1", DOUBLE))
+    return tuple(marks)
+
+
+def line_marks_of(column: Column, cell: str) -> tuple[tuple[str, str], ...]:
+    """Return when the value of a line of the Site sheet is coloured."""
+    letters = cell.rstrip("0123456789")
+    return ((f'TRIM(${letters}${cell[len(letters):]})=""', MISSING),) if column.required else ()
+
+
 def _mark_rows(ws: Worksheet, sheet: Sheet, last_row: int) -> None:
     end = get_column_letter(len(sheet.columns))
     for index, column in enumerate(sheet.columns, start=1):
         letter = get_column_letter(index)
-        area = f"{letter}2:{letter}{last_row}"
-        if column.required:
-            blank = f'AND(TRIM(${letter}2)="",COUNTA($A2:${end}2)>0)'
-            ws.conditional_formatting.add(area, _formula_rule(formula=[blank], fill=_MISSING))
-        if sheet.unique == (column.field,):
-            double = f"COUNTIF(${letter}$2:${letter}${last_row},${letter}2)>1"
-            ws.conditional_formatting.add(area, _formula_rule(formula=[double], fill=_DOUBLE))
+        for formula, colour in marks_of(sheet, column, letter, end=end, last_row=last_row):
+            _mark(ws, f"{letter}2:{letter}{last_row}", formula, colour)
 
 
 def _mark_required_lines(ws: Worksheet, sheet: Sheet) -> None:
     for number, column in enumerate(sheet.columns, start=2):
-        if column.required:
-            blank = f'TRIM($B${number})=""'
-            ws.conditional_formatting.add(f"B{number}", _formula_rule(formula=[blank], fill=_MISSING))
+        for formula, colour in line_marks_of(column, f"B{number}"):
+            _mark(ws, f"B{number}", formula, colour)
+
+
+def _mark(ws: Worksheet, area: str, formula: str, colour: str) -> None:
+    ws.conditional_formatting.add(area, _formula_rule(formula=[formula], fill=PatternFill("solid", bgColor=colour)))

@@ -22,7 +22,7 @@ _RELS = "xl/_rels/workbook.xml.rels"
 _TYPES = "[Content_Types].xml"
 _STYLES = "xl/styles.xml"
 _SHEET_TYPE = "application/vnd.openxmlformats-officedocument.spreadsheetml.worksheet+xml"
-#: Heading as in the blank workbook: bold and white on dark blue, wrapped. Excel colours are alpha, red, green, blue.
+#: Heading as in the blank workbook: bold and white on dark blue, wrapped. Colours are alpha, red, green, blue.
 _HEAD_FONT = '<font xmlns="{0}"><b/><sz val="11"/><color rgb="FFFFFFFF"/><name val="Calibri"/></font>'
 _HEAD_FILL = '<fill xmlns="{0}"><patternFill patternType="solid"><fgColor rgb="FF1F3A5F"/></patternFill></fill>'
 _XF = (

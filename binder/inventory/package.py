@@ -32,7 +32,7 @@ _CELL = re.compile(rb"<(?:\w+:)?c[\s>]")
 _TEXT = re.compile(rb"<(?:\w+:)?si[\s>/]")
 _FORMULA = re.compile(rb"<(?:\w+:)?f[\s>/]")
 _TABLES = frozenset({".xlsx", ".xlsm", ".xls", ".xlsb", ".ods", ".csv"})
-_ADVICE = "In the spreadsheet program use Save As and choose the file type Excel workbook (.xlsx)."
+_ADVICE = "In the spreadsheet program use Save As and choose the file type whose names end in .xlsx."
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import io
 import zipfile
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
@@ -16,10 +16,18 @@ from openpyxl.xml.functions import tostring
 from binder.errors import OutputError, in_words
 from binder.inventory.blank import heading_height, help_text, width_of
 from binder.inventory.cleaning import CellError
+from binder.inventory.colours import last_of, with_colours
 from binder.inventory.columns import KEY_HEADER, SCHEMA_VERSION, SHEETS
 from binder.inventory.declarations import Column, Sheet
-from binder.inventory.entry_checks import LAST_CHECKED_ROW, tags_name, tags_range, validation_of
-from binder.inventory.grid import Grid
+from binder.inventory.entry_checks import (
+    LAST_CHECKED_ROW,
+    line_marks_of,
+    marks_of,
+    tags_name,
+    tags_range,
+    validation_of,
+)
+from binder.inventory.grid import Grid, read_grids
 from binder.inventory.headings import Headings
 from binder.inventory.kinds import KINDS
 from binder.inventory.lists import all_lists
@@ -49,6 +57,7 @@ class _Additions:
     cells: list[CellChange] = field(default_factory=list)
     sheets: list[NewSheet] = field(default_factory=list)
     checked: list[tuple[str, str, Column]] = field(default_factory=list)  # sheet, cells, column
+    coloured: list[tuple[str, str, str, str]] = field(default_factory=list)  # sheet, cells, formula, colour
     helped: dict[str, dict[str, str]] = field(default_factory=dict)  # sheet -> heading cell -> help
     tags: dict[str, str] = field(default_factory=dict)  # name of a list of tags -> its cells
 
@@ -77,13 +86,15 @@ def upgrade(path: Path, out: Path) -> tuple[str, ...]:
     Notes
     -----
     Nothing that is there moves or changes, own columns and sheets included. The choice lists of
-    the sheet Lists, which is the tool's own, are renewed. Conditional colours are not added.
+    the sheet Lists, which is the tool's own, are renewed.
     """
     if out.resolve() == path.resolve():
         raise OutputError("the upgraded copy needs another name", "Name another file.")
     try:
         opened = open_workbook(path)
         wanted = _missing(opened)
+        if _lists_are_old(opened):
+            wanted.told.append("Lists: the choices of this layout")
         data = _with_additions(opened.package.data, wanted) if wanted.told else opened.package.data
         put_in_place(out, data)
     except (CellError, PatchError) as error:
@@ -123,6 +134,7 @@ def _columns(sheet: Sheet, grid: Grid, headings: Headings, wanted: _Additions) -
             continue
         index += 1
         _head(wanted, grid.name, index, headings.row, column)
+        _colour(wanted, sheet, grid.name, index, headings.row, column)
         wanted.told.append(f"{sheet.name}: {_heading(column)}")
     if not headings.key_index:
         cell = f"{get_column_letter(index + 1)}{headings.row}"
@@ -141,6 +153,14 @@ def _head(wanted: _Additions, name: str, index: int, row: int, column: Column) -
     wanted.checked.append((name, f"{letter}{row + 1}:{letter}{LAST_CHECKED_ROW}", column))
 
 
+def _colour(wanted: _Additions, sheet: Sheet, name: str, index: int, row: int, column: Column) -> None:
+    """Colour what is blank or double in a new column, as the blank workbook does."""
+    letter = get_column_letter(index)
+    marks = marks_of(sheet, column, letter, end=letter, first_row=row + 1, last_row=LAST_CHECKED_ROW)
+    area = f"{letter}{row + 1}:{letter}{LAST_CHECKED_ROW}"
+    wanted.coloured += [(name, area, formula, colour) for formula, colour in marks]
+
+
 def _site_lines(sheet: Sheet, grid: Grid, wanted: _Additions) -> None:
     have = items_of(grid, sheet)
     item, value = map(get_column_letter, item_and_value_columns(grid))
@@ -152,6 +172,8 @@ def _site_lines(sheet: Sheet, grid: Grid, wanted: _Additions) -> None:
             wanted.cells.append(CellChange(grid.name, f"{item}{row}", _heading(column)))
             wanted.cells.append(CellChange(grid.name, f"{told}{row}", _one_line(column)))
             wanted.checked.append((grid.name, f"{value}{row}", column))
+            marks = line_marks_of(column, f"{value}{row}")
+            wanted.coloured += [(grid.name, f"{value}{row}", formula, colour) for formula, colour in marks]
             wanted.told.append(f"{sheet.name}: {_heading(column)}")
 
 
@@ -168,10 +190,13 @@ def _whole_sheet(sheet: Sheet, wanted: _Additions, *, empty: Grid | None) -> Non
         wanted.sheets.append(
             NewSheet(name, ("Item", "Value", "How to fill it"), (36, 44, 66), rows=rows, head_height=16)
         )
-        wanted.checked += [(name, f"B{n}", c) for n, c in enumerate(sheet.columns, start=2)]
+        for n, column in enumerate(sheet.columns, start=2):
+            wanted.checked.append((name, f"B{n}", column))
+            wanted.coloured += [(name, f"B{n}", formula, colour) for formula, colour in line_marks_of(column, f"B{n}")]
         return
     for index, column in enumerate(sheet.columns, start=1):
         _head(wanted, name, index, 1, column)
+        _colour(wanted, sheet, name, index, 1, column)
     wanted.cells.append(CellChange(name, f"{get_column_letter(len(sheet.columns) + 1)}1", KEY_HEADER))
     if empty is None:
         text = frozenset(i for i, c in enumerate(sheet.columns, start=1) if KINDS[c.kind].text)
@@ -192,13 +217,22 @@ def _with_additions(data: bytes, wanted: _Additions) -> bytes:
     data = with_sheets(data, wanted.sheets)
     version = [CellChange(_SCHEMA, "B1", SCHEMA_VERSION)] if _SCHEMA in _sheets_of(data) else []
     data = patched(data, [*wanted.cells, *_list_cells(), *version])
-    data = _checked(widened_tables(data, wanted.cells), wanted)
+    data = with_colours(_checked(widened_tables(data, wanted.cells), wanted), wanted.coloured)
     return _named(with_notes(data, wanted.helped, author="binder"), wanted.tags)
 
 
 def _sheets_of(data: bytes) -> frozenset[str]:
     with zipfile.ZipFile(io.BytesIO(data)) as archive:
         return frozenset(sheet_parts(archive.read))
+
+
+def _lists_are_old(opened: OpenWorkbook) -> bool:
+    """True where the sheet Lists is not there or holds other choices than today's."""
+    grid = next((g for g in read_grids(opened.package).sheets if g.name == _LISTS), None)
+    if grid is None:
+        return True
+    there = {c.address: c.value for cells in grid.rows.values() for c in cells.values()}
+    return any(there.get(change.cell) != change.value for change in _list_cells())
 
 
 def _list_cells() -> list[CellChange]:
@@ -241,7 +275,7 @@ def _add_checks(root: Any, areas: Iterable[tuple[str, Column]]) -> None:
     group = root.find(f"{_M}dataValidations")
     if group is None:
         group = root.makeelement(f"{_M}dataValidations", {})
-        _last(root, _BEFORE_CHECKS).addnext(group)
+        last_of(root, _BEFORE_CHECKS).addnext(group)
     for area, column in areas:
         validation = validation_of(column, area.partition(":")[0])
         if validation is not None:
@@ -255,13 +289,6 @@ def _add_checks(root: Any, areas: Iterable[tuple[str, Column]]) -> None:
         root.remove(group)
 
 
-def _last(root: Any, names: Sequence[str]) -> Any:
-    found = [e for e in root if isinstance(e.tag, str) and etree.QName(e).localname in names]
-    if not found:
-        raise PatchError("a part of the workbook is of a kind that was not tried")
-    return found[-1]
-
-
 def _named(data: bytes, tags: Mapping[str, str]) -> bytes:
     """Let the names of choice lists and layout version be those of the present layout; add lists of tags."""
     with zipfile.ZipFile(io.BytesIO(data)) as archive:
@@ -269,7 +296,7 @@ def _named(data: bytes, tags: Mapping[str, str]) -> bytes:
     group = root.find(f"{_M}definedNames")
     if group is None:
         group = root.makeelement(f"{_M}definedNames", {})
-        _last(root, _BEFORE_NAMES).addnext(group)
+        last_of(root, _BEFORE_NAMES).addnext(group)
     there = {e.get("name"): e for e in group if e.get("localSheetId") is None}
     names = {"schema_version": str(SCHEMA_VERSION), **{n: t for n, t in tags.items() if n not in there}}
     for index, (choices, (name, _)) in enumerate(all_lists().items(), start=1):

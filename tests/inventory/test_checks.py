@@ -11,7 +11,7 @@ import pytest
 from workbooks import SOUND, read, with_drive, with_motor
 
 from binder.inventory.checks import apply_waivers
-from binder.inventory.codes import CODES, grade_of, title_of
+from binder.inventory.codes import CODES, grade_of
 from binder.inventory.findings import Finding, Grade, open_stops
 from binder.inventory.lookup import controls_of, fold, isolators_of, motor_of, supply_of, terminals_of
 from binder.inventory.records import Drive, Inventory, Isolator, Site, Waiver
@@ -150,4 +150,4 @@ def test_record_built_by_hand_survives_another_process() -> None:
 
 
 def test_every_code_is_graded_once() -> None:
-    assert all(len(code) == 4 and grade_of(code) and title_of(code) for code in CODES)
+    assert all(len(code) == 4 and grade_of(code) and CODES[code][1] for code in CODES)

@@ -95,6 +95,24 @@ def test_added_columns_have_entry_checks_and_help(upgraded: Path) -> None:
     assert "tags_networks" in book.defined_names or len(sheet_named("Networks").unique) != 1
 
 
+def test_added_columns_and_sheets_have_their_colours(upgraded: Path) -> None:
+    """As in the blank workbook: a required cell that is blank, a name that stands twice."""
+    book = load_workbook(upgraded)
+    drives = book["Drives"]
+    heads = {str(c.value).split(" [")[0].rstrip(" *"): c.column_letter for c in drives[1] if c.value}
+    rules = {
+        str(r.sqref): [(x.formula, x.dxf.fill.bgColor.rgb) for x in r.rules] for r in drives.conditional_formatting
+    }
+    missing = [c.title for c in sheet_named("Drives").columns[5:] if c.required]
+    assert missing
+    for title in missing:
+        letter = heads[title]
+        formula = f'AND(TRIM(${letter}2)="",COUNTA($A2:${letter}2)>0)'
+        assert ([formula], "00FFE08A") in rules[f"{letter}2:{letter}2000"]
+    wires = [x.formula[0] for r in book["Wires"].conditional_formatting for x in r.rules]
+    assert len(wires) == sum(c.required for c in sheet_named("Wires").columns)
+
+
 def test_what_is_typed_into_the_upgraded_copy_is_read(upgraded: Path, tmp_path: Path) -> None:
     def fill(book: Workbook) -> None:
         heads = {str(c.value).split(" [")[0].rstrip(" *"): c.column for c in book["Drives"][1] if c.value}
@@ -152,3 +170,13 @@ def test_upgrade_widens_the_table(tmp_path: Path) -> None:
     table = load_workbook(out)["Wires"].tables["T_Wires"]
     assert table.ref == "A1:H201"
     assert [c.name for c in table.tableColumns][-2:] == ["Reason", KEY_HEADER]
+
+
+def test_upgrade_renews_choices_that_are_old(tmp_path: Path) -> None:
+    """A workbook of today's columns with the choices of a former template; its own columns are right."""
+    path = spoil(write(tmp_path / "inventory.xlsx"), lambda book: book["Lists"].delete_rows(6, 40))
+    assert upgrade(path, tmp_path / "new.xlsx") == ("Lists: the choices of this layout",)
+    lists = load_workbook(tmp_path / "new.xlsx")["Lists"]
+    told = {c.value for row in lists.iter_rows() for c in row}
+    assert set(sheet_named("Cables").column("insulation").choices) <= told
+    assert upgrade(tmp_path / "new.xlsx", tmp_path / "again.xlsx") == ()
