@@ -138,7 +138,7 @@ def _block(group: Sequence[Finding], workbook: str) -> str:
     """One finding, or several that differ in cell and tag alone."""
     first = group[0]
     place = f"{first.sheet}!{first.cell}" if first.cell else first.sheet.removeprefix(workbook)
-    head = "  ".join(x for x in (workbook, place, first.tag, first.column) if x)
+    head = "  ".join(x for x in dict.fromkeys((workbook, place, first.tag, first.column)) if x)
     lines = [f"{head:<{_WIDTH - 14}} {first.grade:>7} {first.code}"]
     also = ", ".join(f"{f.cell} {f.tag}".strip() for f in group[1:])
     for label, text in (

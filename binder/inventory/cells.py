@@ -247,12 +247,13 @@ def _check_range(value: Measure, column: Column) -> None:
 def _out_of_range(value: Measure, low: Measure | None, high: Measure | None) -> CellError:
     bounds = f"{low} to {high}" if low and high else f"at least {low}" if low else f"at most {high}"
     remedy = "Type the value again; check its decimal mark and its unit."
-    if meant := meant_instead(value, low, high):
+    meant = meant_instead(value, low, high)
+    if meant:
         remedy = f"Is {' or '.join(str(m) for m in meant)} meant? Type the value with its unit."
     day = value.amount
     if value.unit == "%" and low is not None and 0 < day < low.amount <= day * 100:
         remedy = f"Is {(day * 100).normalize():f} % meant?"
-    elif day == int(day) and _SERIAL_DATES[0] <= day <= _SERIAL_DATES[1]:
+    elif not meant and day == int(day) and _SERIAL_DATES[0] <= day <= _SERIAL_DATES[1]:
         remedy = (
             "This may be a date that the spreadsheet program made of a fraction. Type a decimal number, such as 0.5."
         )

@@ -42,6 +42,8 @@ def accepted_of(column: Column) -> str:
     """
     kind = KINDS[column.kind]
     low, high = range_of(column)
+    if column.unit and kind.unit and column.unit != kind.unit and not column.example:
+        return f"a number in {column.unit}, or one with its unit"
     if kind.name not in {"percent", "rate"} or low is None or high is None:
         return kind.accepted
     usual = column.example.removesuffix("%").strip() or kind.accepted.split()[0]

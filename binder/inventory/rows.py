@@ -256,7 +256,7 @@ class _RowReader:
         for told in context.told:
             if told.code == "B115":
                 self.other_units.append(cell.address)
-            else:
+            elif told.code != "B123" or not column.required:  # a required one is told as blank
                 self._tell(told, cell.address, tag=tag, column=column)
         if value is None and column.required and not is_blank(cell.value):
             self._tell(

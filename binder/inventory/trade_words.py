@@ -36,7 +36,7 @@ _ALSO: Mapping[str, Mapping[str, str]] = {
         "direct buried": "buried|direct burial|in ground|UG", "free air": "air|open air|messenger",
     },
     "mounting": {
-        "free standing": "freestanding|floor standing|floor mounted", "wall hung": "wall mounted|wall|on wall",
+        "free standing": "freestanding|floor standing|floor mounted|floor", "wall hung": "wall mounted|wall|on wall",
     },
     "enclosure_material": {
         "painted steel": "steel|mild steel|powder coated steel|carbon steel",

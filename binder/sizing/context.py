@@ -32,6 +32,13 @@ from binder.inventory.records import (
 
 #: A record that is not there is missing because of this cell of the drive.
 _NAMED_BY = {"motor": "motor", "machine": "machine", "model": "model", "panel": "panel"}
+#: Row whose lack leaves a record out.
+_ROW_WANTED = {
+    "motor": "a row of the sheet Motors", "machine": "a row of the sheet Machines",
+    "model": "a row of the sheet Models", "panel": "a row of the sheet Panels", "supply": "a row of the sheet Supplies",
+    "line_cable": "a row of the sheet Cables for this drive with the role line",
+    "motor_cable": "a row of the sheet Cables for this drive with the role motor",
+}  # fmt: skip
 #: Record class behind each kind, for the words of a record that is not there.
 _RECORDS: dict[str, type] = {
     "drive": Drive, "motor": Motor, "machine": Machine, "model": DriveModel, "panel": Panel, "supply": Supply,
@@ -59,6 +66,7 @@ class Context:
     figures: Mapping[str, Figure]
     #: (cell, name of the input) -> its column, and whether the sheet has that column.
     columns: dict[tuple[str, str], tuple[Column, bool]] = field(default_factory=dict, repr=False, compare=False)
+    lacking: dict[str, str] = field(default_factory=dict, repr=False, compare=False)  # input -> row that it asks for
     _inputs: dict[tuple[str, str, str], tuple[float, Input]] = field(default_factory=dict, repr=False, compare=False)
 
     @property
@@ -136,10 +144,15 @@ class Needs:
         label = label_of(kind, name)
         record = getattr(self.context, kind)
         if record is None:
+            self.lacks(kind, label)
             return math.nan, self.input(label, None, unit, self.context.absent(kind))
         raw = getattr(record, name)
         value = _plain(raw, unit)
         return (math.nan if value is None else value), self.input(label, value, unit, (record, name))
+
+    def lacks(self, kind: str, label: str) -> None:
+        """Note which row of the workbook an input waits for."""
+        self.context.lacking[label] = _ROW_WANTED.get(kind, "")
 
     def input(self, label: str, value: float | str | None, unit: str, at: tuple[Any, str]) -> Input:
         """Make the input that a cell gives, `at` = (record, field); of a blank one keep the column."""
@@ -177,6 +190,8 @@ class Needs:
         record = getattr(self.context, kind)
         text = "" if record is None else str(getattr(record, name))
         label = label_of(kind, name)
+        if record is None:
+            self.lacks(kind, label)
         at = self.context.absent(kind) if record is None else (record, name)
         self.inputs.append(self.input(label, text or None, "", at))
         if not text:
@@ -244,6 +259,7 @@ class SiteContext:
     figures: Mapping[str, Figure]
     #: (cell, name of the input) -> its column, and whether the sheet has that column.
     columns: dict[tuple[str, str], tuple[Column, bool]] = field(default_factory=dict, repr=False, compare=False)
+    lacking: dict[str, str] = field(default_factory=dict, repr=False, compare=False)  # input -> row that it asks for
 
     @property
     def iec(self) -> bool:

@@ -63,6 +63,8 @@ def size_of(need: Needs, kind: str, name: str) -> str:
     record = getattr(need.context, kind)
     size: ConductorSize | None = None if record is None else getattr(record, name)
     label = label_of(kind, name)
+    if record is None:
+        need.lacks(kind, label)
     at = need.context.absent(kind) if record is None else (record, name)
     need.inputs.append(need.input(label, size.label if size else None, "", at))
     if size is None:

@@ -29,6 +29,7 @@ def context_at(site: SiteContext, *, panel: Panel | None, supply: Supply | None)
         site=site.site,
         figures=site.figures,
         columns=site.columns,
+        lacking=site.lacking,
     )
 
 

@@ -90,7 +90,7 @@ def drive_figures(inventory: Inventory, drive: Drive) -> tuple[Figures, tuple[Fi
         figures=MappingProxyType(so_far),
     )
     findings = _collect((topic(context) for topic in DRIVE_TOPICS), so_far)
-    findings.extend(_blank_cells(so_far.values(), drive.tag, context.columns))
+    findings.extend(_blank_cells(so_far.values(), drive.tag, context))
     return Figures(tuple(so_far.values())), ordered(findings)
 
 
@@ -111,7 +111,7 @@ def site_figures(inventory: Inventory, drives: Mapping[str, Figures]) -> tuple[F
     so_far: dict[str, Figure] = {}
     context = SiteContext(inventory, inventory.site, drives, MappingProxyType(so_far))
     findings = _collect((topic(context) for topic in SITE_TOPICS), so_far)
-    findings.extend(_blank_cells(so_far.values(), "", context.columns))
+    findings.extend(_blank_cells(so_far.values(), "", context))
     return Figures(tuple(so_far.values())), ordered(findings)
 
 
@@ -128,24 +128,23 @@ def _collect(topics: Iterable[Iterable[Figure | Finding]], so_far: dict[str, Fig
     return findings
 
 
-def _blank_cells(
-    figures: Iterable[Figure], tag: str, columns: Mapping[tuple[str, str], tuple[Column, bool]]
-) -> Iterator[Finding]:
-    """One finding a blank cell, naming the figures that it left not judged."""
-    waiting: dict[tuple[str, str], tuple[dict[str, None], dict[str, Figure]]] = {}
+def _blank_cells(figures: Iterable[Figure], tag: str, context: Context | SiteContext) -> Iterator[Finding]:
+    """One finding a blank cell, or a row that is not there, naming the figures that it left not judged."""
+    waiting: dict[tuple[str, str, str], tuple[dict[str, None], dict[str, Figure]]] = {}
     for figure in figures:
         if figure.value is None:
             for given in figure.inputs:
                 if given.value is None and "!" in given.origin:
-                    column, _ = columns.get((given.origin, given.name), (None, True))
-                    key = (given.origin, column.header if column is not None else given.name)
+                    column, _ = context.columns.get((given.origin, given.name), (None, True))
+                    heading = column.header if column is not None else given.name
+                    key = (given.origin, heading, context.lacking.get(given.name, ""))
                     names, left = waiting.setdefault(key, ({}, {}))
                     names[given.name] = None
                     left[figure.key] = figure
-    for (origin, heading), (names, left) in waiting.items():
+    for (origin, heading, row), (names, left) in waiting.items():
         sheet, _, cell = origin.partition("!")
-        column, present = columns.get((origin, next(iter(names))), (None, True))
-        fill = "Fill the cell." if present else f"Add the column {heading} to the sheet and fill it."
+        column, present = context.columns.get((origin, next(iter(names))), (None, True))
+        accepted, remedy = _asked(column, heading, row, present=present)
         yield Finding(
             "E100",
             Grade.CAUTION if left.keys() & _ESSENTIAL else Grade.NOTE,
@@ -153,7 +152,17 @@ def _blank_cells(
             cell,
             tag,
             f"no {', '.join(names)}; not judged: {', '.join(f.name for f in left.values())}",
-            legal(column) if column is not None else "",
-            f"{fill} {column.help}" if column is not None else fill,
+            accepted,
+            remedy,
             heading if column is not None else "",
         )
+
+
+def _asked(column: Column | None, heading: str, row: str, *, present: bool) -> tuple[str, str]:
+    """What is accepted and what to do: name or add a row, add a column, or fill the cell."""
+    if row:
+        return row, f"Name {row} here." if column is not None and column.target else f"Add {row}."
+    if column is None:
+        return "", "Fill the cell."
+    fill = "Fill or correct the cell." if present else f"Add the column {heading} to the sheet and fill it."
+    return legal(column), f"{fill} {column.help}".strip()

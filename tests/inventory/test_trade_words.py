@@ -139,7 +139,8 @@ def test_a_reactor_may_be_none(typed: object, percent: int) -> None:
 
 #: A bare number under the heading's unit, and what was meant: ranges are common practice.
 MIX_UPS = [
-    ("Panels", "fault_rating", 22000, "B114", "22000 A"), ("Models", "fault_rating", 0.1, "", ""),
+    ("Panels", "fault_rating", 22000, "B114", "22000 A"), ("Panels", "fault_rating", 42000, "B114", "42000 A"),
+    ("Models", "fault_rating", 0.1, "", ""),
     ("Drives", "ambient", 104, "B114", "104 °F"), ("Drives", "carrier_frequency", 4000, "B114", "4000 Hz"),
     ("Models", "wait_time", 300, "B114", "300 s"), ("Models", "max_altitude", 13000, "B114", "13000 ft"),
     ("Models", "rated_altitude", 3300, "B118", "3300 ft"), ("Models", "supply_24v_limit", 0.2, "B118", "0.2 A"),

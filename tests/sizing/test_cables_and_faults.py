@@ -11,6 +11,7 @@ from supply_cases import changed, iec_site, judged, nec_site, site_judged, size
 
 from binder.inventory.findings import Grade
 from binder.inventory.quantities import measure
+from binder.sizing import drive_figures
 
 FOOT_M = 0.3048
 
@@ -227,6 +228,13 @@ def test_a_fault_current_the_transformer_cannot_give_is_doubted() -> None:
     assert "at most 11.62 kA" in findings["E222"].found
     _, findings = site_judged(changed(nec_site(), "supplies", fault_current=measure(14, "kA")))
     assert "E222" not in findings
+
+
+def test_a_cable_that_is_not_there_is_asked_for_as_a_row() -> None:
+    inventory = replace(nec_site(), cables=tuple(c for c in nec_site().cables if c.role != "line"))
+    found = [f for f in drive_figures(inventory, inventory.drives[0])[1] if "line cable size" in f.found]
+    wanted = "a row of the sheet Cables for this drive with the role line"
+    assert [(f.code, f.accepted, f.remedy) for f in found] == [("E100", wanted, f"Add {wanted}.")]
 
 
 def test_a_motor_cable_in_feet_is_asked_for() -> None:
