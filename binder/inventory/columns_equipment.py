@@ -183,7 +183,7 @@ MACHINES = Sheet(
         Column("static_head", "Static head", "percent", "%", low="0", high="100",
                help="Share of the head at full flow that is there at no flow.",
                effect="The pump is not compared at reduced speed."),
-        Column("running_hours", "Running hours per year", "hours", "h", help="Expected."),
+        Column("running_hours", "Running hours per year", "hours", "h", help="Hours expected in a year."),
         Column("rotation", "Rotation", "choice", choices=("clockwise", "counterclockwise", "either"),
                help="Seen from the drive end, as the arrow shows.",
                effect="The direction test has nothing to compare with."),
