@@ -106,7 +106,7 @@ class ShortPress:
         packets = [d for d in binder.documents if d.kind == "packet"]
         chosen = [rng.choice([d for d in binder.documents if d.kind != "packet"])]
         chosen += packets[:1] if rng.random() < 0.4 else []
-        press = Press(binder, self.folder / "cache", pages=None, logo=None, jobs=1, progress=lambda *_: None)
+        press = Press(binder, self.folder / "cache", pages=None, jobs=1, progress=lambda *_: None)
         for document in chosen:
             assert self.html(binder, document).count("<section") >= 1
             job, _ = press._job(document)

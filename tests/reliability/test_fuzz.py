@@ -35,7 +35,6 @@ def test_a_seed_gives_the_same_workbook() -> None:
     assert mutant(7) == mutant(7) != mutant(8)
 
 
-@pytest.mark.xfail(reason="the reduced press still passes the former logo argument")
 def test_fifty_damaged_workbooks(tmp_path: Path, html: Html) -> None:
     assert defects(tmp_path, html, range(50)) == []
 

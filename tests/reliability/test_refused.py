@@ -151,7 +151,6 @@ def test_a_read_only_disk_at_a_chosen_moment(
     assert files(site / "build" / "binder") == before
 
 
-@pytest.mark.xfail(reason="check no longer calls the patched study")
 def test_no_place_for_the_report_of_a_defect(
     site: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -163,7 +162,7 @@ def test_no_place_for_the_report_of_a_defect(
     def refuse(*_: object, **__: object) -> None:
         raise PermissionError(errno.EACCES, "no")
 
-    monkeypatch.setattr("binder.cli.Project.study", broken)
+    monkeypatch.setattr("binder.cli.Project.findings", broken)
     monkeypatch.setattr("pathlib.Path.write_text", refuse)
     assert main(["check", str(site)]) == 1
     said = capsys.readouterr().err
