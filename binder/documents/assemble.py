@@ -28,7 +28,7 @@ from binder.documents.schedules import (
     supply_sections,
 )
 from binder.inventory.findings import open_stops
-from binder.study import DriveStudy, SiteStudy, findings_of
+from binder.study import SiteStudy
 
 _SCHEDULES = {
     contents.FRONT.key: front_sections,
@@ -73,26 +73,18 @@ def assemble(
         Bodies are built when asked for, one document at a time.
     """
     by_key = {drive_key(s): s for s in study.drives}
-    stops = tuple(open_stops(study.findings))
-    stopped = replace(study, findings=stops)
     documents = tuple(
-        _with_marks(
-            _with_stops(d, by_key, stopped),
-            marks.get(d.key, NO_MARKS),
-            signed.get(d.key, NOTHING_SIGNED),
-            added.get(d.key),
-        )
+        _with_marks(d, marks.get(d.key, NO_MARKS), signed.get(d.key, NOTHING_SIGNED), added.get(d.key))
         for d in document_set(study, stamps=stamps, pages=pages)
     )
     packets = {d.subject: d.number for d in documents if d.subject}
-
-    own = {p.key: p for p in pages}
+    by_page = {p.key: p for p in pages}
 
     def body(document: Document) -> list[nodes.Node]:
         made = sections(document)
         if document.key in added:
             made.append(added[document.key].deepcopy())
-        made += own_sections([own[key] for key in document.sections])
+        made += own_sections([by_page[key] for key in document.sections])
         return marked(made, marks.get(document.key, NO_MARKS), signed.get(document.key, NOTHING_SIGNED))
 
     def sections(document: Document) -> list[nodes.Node]:
@@ -110,17 +102,10 @@ def assemble(
         documents=documents,
         body=body,
         findings=study.findings,
-        open_stops=len(stops),
+        open_stops=len(open_stops(study.findings)),
         people=tuple((p.initials, ", ".join(filter(None, (p.name, p.role)))) for p in inventory.people if p.initials),
         instruments=tuple((i.tag, i.kind, str(i.calibration_due or "")) for i in inventory.instruments),
     )
-
-
-def _with_stops(document: Document, drives: Mapping[str, DriveStudy], stopped: SiteStudy) -> Document:
-    """A packet with the number of its own open stops; `stopped` is the site with no other findings than those."""
-    if document.kind != "packet" or not stopped.findings:
-        return document
-    return replace(document, open_stops=len(findings_of(stopped, drives[document.key])))
 
 
 def _with_marks(

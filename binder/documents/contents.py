@@ -11,9 +11,9 @@ from types import MappingProxyType
 from binder.documents.blocks import make_id
 from binder.documents.digest import digest_of
 from binder.documents.document import KINDS, Document
-from binder.inventory.findings import Finding, Grade
+from binder.inventory.findings import Finding, Grade, open_stops
 from binder.inventory.records import DocumentOption, Drive, Inventory, Site
-from binder.study import DriveStudy, SiteStudy
+from binder.study import DriveStudy, SiteStudy, findings_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,6 +82,11 @@ class Page:
         """Stable key, by the name of the file."""
         return make_id(f"page-{self.name}")
 
+    @property
+    def is_section(self) -> bool:
+        """True when it stands last in other documents and is none itself."""
+        return self.place.startswith("in ")
+
 
 def document_set(
     study: SiteStudy, *, stamps: Mapping[str, Stamp] = MappingProxyType({}), pages: Sequence[Page] = ()
@@ -109,8 +114,8 @@ def document_set(
         [_site_document(study, k, stamps) for k in AFTER_DRIVES if _has_content(study, k)],
     )
     wanted = [d for group in groups for d in _ordered(group, options)]
-    sections = [p for p in pages if p.place.startswith("in ")]
-    own = [(p, _own_page(study, p, i, stamps)) for i, p in enumerate((p for p in pages if p not in sections), 1)]
+    sections = [p for p in pages if p.is_section]
+    own = [(p, _own_page(study, p, i, stamps)) for i, p in enumerate((p for p in pages if not p.is_section), 1)]
     placed = _with_pages(wanted, [(p, d) for p, d in own if _included(d, options)], options)
     return tuple(_with_sections(d, sections) for d in placed)
 
@@ -182,8 +187,8 @@ def unplaced(inventory: Inventory, pages: Sequence[Page], *, numbers: Iterable[s
     for drive in inventory.drives:
         tag = drive.tag.casefold()
         known |= {tag, f"{prefix.casefold()}-{tag}", f"{tag} {drive.feeds.casefold()}".strip(), packet_key(drive)}
-    for i, page in enumerate(pages, 1):
-        known |= {page.title.casefold(), make_id(f"page-{page.name}"), f"{950 + i}", f"{prefix}-{950 + i}".casefold()}
+    for i, page in enumerate((p for p in pages if not p.is_section), 1):
+        known |= {page.title.casefold(), page.key, f"{950 + i}", f"{prefix}-{950 + i}".casefold()}
     return tuple(_unplaced(inventory.document_options, pages, known))
 
 
@@ -201,7 +206,7 @@ def _unplaced(options: Sequence[DocumentOption], pages: Sequence[Page], known: s
             yield Finding(
                 "D102", Grade.CAUTION, f"pages/{p.name}.rst", "", p.name,
                 f"its place is '{p.place}', which is no document; "
-                + ("it is left out" if p.place.startswith("in ") else "it stands at the end"), accepted,
+                + ("it is left out" if p.is_section else "it stands at the end"), accepted,
                 "Mend the first line: '.. place: after safety'.",
             )  # fmt: skip
 
@@ -234,13 +239,13 @@ def own_page(name: str, text: str, digest: str) -> Page:
     # A title is a line with a rule below it; '.. comments', fields and the rule above a title are none.
     pairs = itertools.pairwise(lines)
     title = next((line.strip() for line, below in pairs if line.strip(_RULES + " ") and _is_rule(below)), name)
-    where = " ".join(place[1].split()) if place else ""
-    return Page(name, title, digest, where, text if where.startswith("in ") else "")
+    page = Page(name, title, digest, " ".join(place[1].split()) if place else "")
+    return replace(page, text=text) if page.is_section else page
 
 
 def is_document(text: str) -> bool:
     """True for a page that is a document of the binder: neither held back nor a section of another."""
-    return not held_back(text) and not own_page("", text, "").place.startswith("in ")
+    return not held_back(text) and not own_page("", text, "").is_section
 
 
 def held_back(text: str) -> bool:
@@ -373,6 +378,7 @@ def _packet(study: SiteStudy, drive: DriveStudy, stamps: Mapping[str, Stamp]) ->
     key = drive_key(drive)
     stamp = stamps.get(key) or _unissued(study, drive.drive.tag)
     title = f"{drive.drive.tag} {drive.drive.feeds}".strip()
+    told = findings_of(study, drive)  # those that another drive causes as well
     return Document(
         number=stamp.number,
         title=_title(study, key, stamp.number, title),
@@ -383,7 +389,8 @@ def _packet(study: SiteStudy, drive: DriveStudy, stamps: Mapping[str, Stamp]) ->
         issue_date=stamp.date,
         subject=drive.drive.tag,
         docname=f"documents/{key}",
-        digest=digest_of(key, stamp, _lasting(study.inventory.site), drive),
+        digest=digest_of(key, stamp, _lasting(study.inventory.site), drive, told),
+        open_stops=len(open_stops(told)),
     )
 
 

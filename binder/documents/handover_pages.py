@@ -7,21 +7,20 @@ from collections.abc import Mapping
 from docutils import nodes
 
 from binder.documents.blocks import bullets, caution, page_break, section, sign_off, write_box
-from binder.documents.packet_field import statement_of
+from binder.documents.packet_field import not_earned, statement_of
 from binder.documents.schedules import plain_table
 from binder.documents.trace_pages import site_trace_section
 from binder.field.certificates import certificates
 from binder.field.sheets import Gate
+from binder.inventory.counting import counted
 from binder.study import SiteStudy
-
-_SHOWN = 8  # things in the way of a certificate that are named before the rest is counted
 
 
 def _gate_state(gate: Gate) -> str:
     if gate.blocked_by:
         return f"{len(gate.blocked_by)} open"
     if gate.exceptions:
-        return f"may be signed with {len(gate.exceptions)} exception{'s' if len(gate.exceptions) > 1 else ''}"
+        return f"may be signed with {counted(len(gate.exceptions), 'exception')}"
     return "may be signed"
 
 
@@ -88,10 +87,7 @@ def handover_sections(study: SiteStudy, packets: Mapping[str, str]) -> list[node
 def _certificate(certificate: Gate) -> nodes.section:
     """One certificate: what still stands in its way, with what exceptions, and room to sign."""
     title = certificate.name.capitalize()
-    body: list[nodes.Node] = []
-    if blocks := certificate.blocked_by:
-        more = [f"and {len(blocks) - _SHOWN} more"] if len(blocks) > _SHOWN else []
-        body.append(caution("stop", "Not earned yet", bullets([*blocks[:_SHOWN], *more])))
+    body = not_earned(certificate)
     if certificate.exceptions:  # all of them: nothing is accepted that is not named
         body.append(caution("caution", "Only with exceptions", bullets(certificate.exceptions)))
     body.append(sign_off(certificate.roles, title=title, statement=statement_of(certificate), headed=True))

@@ -8,6 +8,7 @@ from typing import Any
 from docutils import nodes
 from docutils.core import publish_doctree
 
+from binder.documents.blocks import section
 from binder.documents.contents import Page
 
 # Nothing of the disk is read and nothing goes into a page unchecked; what is wrong shows as it was typed.
@@ -47,8 +48,6 @@ def own_sections(pages: Sequence[Page]) -> list[nodes.Node]:
             node.parent.remove(node)
         loose = [node for node in tree.children if not isinstance(node, nodes.section)]
         if loose:
-            made.append(
-                nodes.section("", nodes.title("", "", nodes.Text(page.title)), *loose, ids=[f"own-{page.name}"])
-            )
+            made.append(section(page.title, *loose, id=f"own-{page.name}"))
         made += [node for node in tree.children if isinstance(node, nodes.section)]
     return made

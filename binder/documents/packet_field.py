@@ -140,18 +140,24 @@ def statement_of(gate: Gate) -> str:
     return "Signed with the exceptions named above." if gate.exceptions else ""
 
 
+_SHOWN = 8  # things in the way that are named before the rest is counted
+
+
+def not_earned(gate: Gate, rest: str = "more") -> list[nodes.Node]:
+    """The box of what stands in the way of a gate or a certificate; none when nothing does."""
+    blocks = gate.blocked_by
+    more = [f"and {len(blocks) - _SHOWN} {rest}"] if len(blocks) > _SHOWN else []
+    return [caution("stop", "Not earned yet", bullets([*blocks[:_SHOWN], *more]))] if blocks else []
+
+
 def signoff_section(gates: tuple[Gate, ...]) -> nodes.section:
     """Four gates, each with what still stands in its way and room to sign."""
     parts: list[nodes.Node] = []
     for gate in gates:
-        blocked = list(gate.blocked_by)
         body: list[nodes.Node] = []
         if gate.exceptions:
             body.append(caution("caution", "Only with exceptions", bullets(gate.exceptions)))
-        if blocked:
-            shown = blocked[:8]
-            more = [f"and {len(blocked) - len(shown)} more on the test sheets"] if len(blocked) > len(shown) else []
-            body.append(caution("stop", "Not earned yet", bullets([*shown, *more])))
+        body += not_earned(gate, "more on the test sheets")
         body.append(sign_off(gate.roles, title=gate.name.capitalize(), statement=statement_of(gate), headed=True))
         parts.append(section(f"Gate: {gate.name}", *body, id=f"gate-{gate.name}"))
     parts.append(write_box("Exceptions accepted, by whom, until when", 2))

@@ -34,6 +34,7 @@ from binder.wiring.connections import DriveTerminal, Wiring
 
 PRACTICE = "common practice, no source"
 MEMORY = "from memory, check"
+ABSENT = "no such scheme in the inventory"
 
 
 @dataclass(frozen=True)
@@ -62,6 +63,14 @@ class Bench:
     def isolator_word(self) -> str:
         """What the trade calls the switch that parts the drive from its supply."""
         return "isolator" if self.iec else "disconnect"
+
+    @property
+    def line_phases(self) -> tuple[int, ...]:
+        """Conductors of the line that carry its voltage, by number."""
+        one = (self.model is not None and self.model.input_phases == 1) or (
+            self.supply is not None and self.supply.phases == 1
+        )
+        return (1, 2) if one else (1, 2, 3)
 
     @cached_property
     def schemes(self) -> frozenset[str]:

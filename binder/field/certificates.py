@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 
 from binder.field.sheets import GATES, FieldPack, Gate
+from binder.inventory.counting import counted
 from binder.inventory.findings import Finding, open_stops
 from binder.inventory.records import Inventory, PunchItem, Training
 
@@ -87,9 +88,9 @@ def _items(items: Iterable[PunchItem], *, severe: bool) -> Iterator[str]:
 
 
 def _stops(findings: Iterable[Finding]) -> Iterator[str]:
-    count = len(open_stops(tuple(findings)))
+    count = len(open_stops(findings))
     if count:
-        yield f"{count} open stop{'s' if count > 1 else ''} on the findings page"
+        yield f"{counted(count, 'open stop')} on the findings page"
 
 
 def _training(rows: Sequence[Training]) -> Iterator[str]:

@@ -38,17 +38,17 @@ def expected_current(bench: Bench, frequency_hz: float) -> float | None:
         standstill, above the plate frequency, and where data are missing. [A]
     """
     sized = _sized_at(bench, "sweep.current", frequency_hz)
-    motor, share = bench.motor, full_torque_share(bench)
-    if sized is not None or motor is None or share is None or bench.machine is None or motor.permanent_magnet:
+    motor, machine = bench.motor, bench.machine
+    share, speed = full_torque_share(bench), _of_plate(bench, frequency_hz)
+    if sized is not None or motor is None or machine is None or motor.permanent_magnet:
         return sized
-    rated, plate = plain(motor.current, "A"), plain(motor.frequency, "Hz")
-    idle = bench.figures.number("motor.no_load_current")
-    if rated is None or idle is None or not plate or not 0 < frequency_hz <= plate:
+    rated, idle = plain(motor.current, "A"), bench.figures.number("motor.no_load_current")
+    if share is None or speed is None or rated is None or idle is None:
         return None
     try:
         return expected_current_a(
-            frequency_hz / plate,
-            load_type=bench.machine.load_type,
+            speed,
+            load_type=machine.load_type,
             full_share=share,
             rated_current_a=rated,
             no_load_current_a=idle,
@@ -72,17 +72,20 @@ def expected_shaft_kw(bench: Bench, frequency_hz: float) -> float | None:
         As for `expected_current`. [kW]
     """
     sized = _sized_at(bench, "sweep.power", frequency_hz)
-    motor, share = bench.motor, full_torque_share(bench)
-    if sized is not None or motor is None or share is None or bench.machine is None:
+    rated = plain(bench.motor.power, "kW") if bench.motor else None
+    share, speed = full_torque_share(bench), _of_plate(bench, frequency_hz)
+    if sized is not None or bench.machine is None or rated is None or share is None or speed is None:
         return sized
-    rated, plate = plain(motor.power, "kW"), plain(motor.frequency, "Hz")
-    if rated is None or not plate or not 0 < frequency_hz <= plate:
-        return None
-    speed = frequency_hz / plate
     try:
         return load_torque_share(bench.machine.load_type, speed, share) * speed * rated
     except OutOfRangeError:
         return None
+
+
+def _of_plate(bench: Bench, frequency_hz: float) -> float | None:
+    """A frequency over the motor's plate; None at standstill, above the plate, and where it is not known."""
+    plate = plain(bench.motor.frequency, "Hz") if bench.motor else None
+    return frequency_hz / plate if plate and 0 < frequency_hz <= plate else None
 
 
 def _sized_at(bench: Bench, topic: str, frequency_hz: float) -> float | None:

@@ -19,6 +19,7 @@ from binder.inventory.records import AsLeft, Origin, Reading
 
 Row = Reading | AsLeft
 
+_UTF_16 = (codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)
 _LARGEST = 20_000_000  # bytes; a site of 1,000 drives returns about 10 MB
 
 
@@ -73,8 +74,7 @@ def _read_csv(path: Path) -> Returned:
     except OSError as error:
         remedy = "Check the name and that nothing else holds the file open."
         return Returned(name, (), (file_finding(name, "F249", f"cannot be opened: {error.strerror}", remedy=remedy),))
-    wide = data.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE))
-    if len(data) > _LARGEST or (b"\0" in data and not wide):
+    if len(data) > _LARGEST or (b"\0" in data and not data.startswith(_UTF_16)):
         accepted = "a CSV file of at most 20 MB, as exported"
         remedy = "Save it as CSV (UTF-8)."
         return Returned(name, (), (file_finding(name, "F249", "no CSV text", accepted=accepted, remedy=remedy),))
@@ -83,7 +83,7 @@ def _read_csv(path: Path) -> Returned:
 
 
 def _decoded(data: bytes) -> str:
-    if data.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)):  # 'Unicode text' of a spreadsheet program
+    if data.startswith(_UTF_16):  # 'Unicode text' of a spreadsheet program
         return data.decode("utf-16", errors="replace")
     try:
         return data.decode("utf-8-sig")

@@ -238,13 +238,13 @@ def _note(bench: Bench) -> str:
 def _above_plate(bench: Bench) -> str:
     """Why a point may ask for more than the plate gives, or ''."""
     plate = plain(bench.motor.current, "A") if bench.motor else None
-    over = [p for p in PERCENTS if plate and (bench.figures.number(f"sweep.current_{p:g}") or 0.0) > plate * (1 + 1e-9)]
+    asked = {p: bench.figures.number(f"sweep.current_{p:g}") or 0.0 for p in PERCENTS}
+    over = {p: amps for p, amps in asked.items() if plate and amps > plate * (1 + 1e-9)}
     if plate is None or not over:
         return ""
-    worst = max(bench.figures.number(f"sweep.current_{p:g}") or 0.0 for p in over)
     points = ", ".join(f"{p:g} %" for p in over)
     return (
-        f" At {points} the load of the inventory asks for {display(worst)} A, above the motor's plate of "
+        f" At {points} the load of the inventory asks for {display(max(over.values()))} A, above the motor's plate of "
         f"{display(plate)} A: the limit stays the plate. Stop there and look at load, ratio and top speed."
     )
 
@@ -334,6 +334,8 @@ def _point(bench: Bench, source: Reference, percent: float) -> SweepPoint:
     rpm = expected_rpm(bench, hertz) or 0.0
     ratio = machine_ratio(bench)
     band = current_band(bench, hertz)
+    shaft = expected_shaft_kw(bench, hertz)
+    stem = f"C3.{source.key}.{percent:g}"
     return SweepPoint(
         percent=percent,
         signal=source.words(percent),
@@ -342,10 +344,10 @@ def _point(bench: Bench, source: Reference, percent: float) -> SweepPoint:
         machine_rpm=None if ratio is None else machine_speed_rpm(rpm, ratio),
         current_low_a=None if band is None else band[0],
         current_high_a=None if band is None else band[1],
-        shaft_kw=expected_shaft_kw(bench, hertz),
+        shaft_kw=shaft,
         lines=(
-            *_lines(bench, source, f"C3.{source.key}.{percent:g}", percent, hertz, rpm, band),
-            *_power_line(bench, source, f"C3.{source.key}.{percent:g}", percent, hertz),
+            *_lines(bench, source, stem, percent, hertz, rpm, band),
+            *([_power_line(source, stem, percent, shaft)] if hertz else []),
         ),
     )
 
@@ -427,12 +429,9 @@ def _lines(
     yield measured(f"{stem}.DC", "DC bus voltage", "V", condition=at)
 
 
-def _power_line(bench: Bench, source: Reference, stem: str, percent: float, hertz: float) -> Iterator[TestLine]:
+def _power_line(source: Reference, stem: str, percent: float, shaft: float | None) -> TestLine:
     """Power at a point that turns: nothing to judge by, but what the planner compares with in later years."""
-    if not hertz:
-        return
-    shaft = expected_shaft_kw(bench, hertz)
-    yield measured(
+    return measured(
         f"{stem}.KW",
         "Power, as the drive shows it or a meter on its line",
         "kW",

@@ -16,7 +16,7 @@ from binder.engineering.insulation import (
     winding_test_voltage_v,
 )
 from binder.engineering.tables import OutsideTableError
-from binder.field.bench import MEMORY, PRACTICE, Bench, check, measured, plain, slug
+from binder.field.bench import ABSENT, MEMORY, PRACTICE, Bench, check, measured, plain, slug
 from binder.field.energies import has_bypass
 from binder.field.sheets import TestLine
 from binder.inventory.lookup import cable_of, cables_of
@@ -291,7 +291,7 @@ def _brake_resistor(bench: Bench) -> Iterator[Item]:
     if "brake resistor thermal switch" in bench.schemes:
         yield measured("W11", "Thermal switch of the resistor", "Ω", high=1.0, severity="A", condition="closed, cold")
     else:
-        yield "W11 thermal switch of the resistor: no such scheme in the inventory"
+        yield f"W11 thermal switch of the resistor: {ABSENT}"
 
 
 def winding_source(bench: Bench) -> str:
@@ -474,7 +474,7 @@ def point_to_point(bench: Bench) -> Iterator[Item]:
             source="IEC 61800-5-2; ISO 13849-2",
         )
     else:
-        yield "P5 safe torque off wiring: no such scheme in the inventory"
+        yield f"P5 safe torque off wiring: {ABSENT}"
     if "network" in bench.schemes:
         yield measured(
             "P6",

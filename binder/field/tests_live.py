@@ -50,7 +50,7 @@ def energize(bench: Bench) -> Iterator[Item]:
     yield from _line_volts(bench)
     earthing = bench.supply.earthing if bench.supply else ""
     one_line = bench.supply is not None and bench.supply.phases == 1 and earthing in _NEUTRAL
-    for phase in _phases(bench):
+    for phase in bench.line_phases:
         yield measured(
             f"E2.L{phase}",
             f"Line L{phase} to earth",
@@ -121,17 +121,10 @@ def energize(bench: Bench) -> Iterator[Item]:
     yield measured("E6", "Soak 15 to 30 min: heatsink above ambient", "K", high=10, condition="energized, not running")
 
 
-def _phases(bench: Bench) -> tuple[int, ...]:
-    one = (bench.model is not None and bench.model.input_phases == 1) or (
-        bench.supply is not None and bench.supply.phases == 1
-    )
-    return (1, 2) if one else (1, 2, 3)
-
-
 def _line_volts(bench: Bench) -> Iterator[Item]:
     low, high, source = line_limits(bench)
     nominal = str(bench.supply.voltage) if bench.supply and bench.supply.voltage else "not in the inventory"
-    pairs = ("12",) if len(_phases(bench)) == 2 else ("12", "23", "31")
+    pairs = ("12",) if len(bench.line_phases) == 2 else ("12", "23", "31")
     for pair in pairs:
         yield measured(
             f"E1.L{pair}",

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from binder.engineering.figure import display
-from binder.field.bench import MEMORY, PRACTICE, Bench, check, measured, plain, slug
+from binder.field.bench import ABSENT, MEMORY, PRACTICE, Bench, check, measured, plain, slug
 from binder.field.energies import has_bypass
 from binder.field.sweep import references
 from binder.field.tests_dead import Item
@@ -98,7 +98,7 @@ def coupled(bench: Bench) -> Iterator[Item]:
         high=3,
         source="NEC 210.19(A), 215.2(A) informational notes" if not bench.iec else PRACTICE,
     )
-    for phase in (1, 2) if bench.model is not None and bench.model.input_phases == 1 else (1, 2, 3):
+    for phase in bench.line_phases:
         yield measured(
             f"C12.L{phase}",
             f"Line current L{phase} at the highest load",
@@ -235,7 +235,7 @@ def trips(bench: Bench) -> Iterator[Item]:
             lifted = f"{what.split(':')[0]}, wire lifted: land it again" if "lift its wire" in what else ""
             yield check(key, what, expected_words, source="wiring record", severity="A", defeat=lifted)
         else:
-            yield f"{key} {scheme}: no such scheme in the inventory"
+            yield f"{key} {scheme}: {ABSENT}"
     count = bench.setting_words("fault_reset_count") or (
         "" if bench.drive.automatic_resets is None else str(bench.drive.automatic_resets)
     )
@@ -348,7 +348,7 @@ def _restarts(bench: Bench) -> Iterator[Item]:
 def safety(bench: Bench) -> Iterator[Item]:
     """Safe torque off: each channel alone, both, restore, reset."""
     if "safe torque off" not in bench.schemes:
-        yield "F1 to F6 safe torque off: no such scheme in the inventory"
+        yield f"F1 to F6 safe torque off: {ABSENT}"
         return
     want = bench.setting_words("safe_torque_off_reaction")
     for key, what, expected in (
@@ -415,7 +415,7 @@ def process(bench: Bench) -> Iterator[Item]:
     """Process control: feedback, direction, sleep, loss."""
     yield from scheme_lines(bench, PROCESS)
     if "process control" not in bench.schemes:
-        yield "Q1 to Q5 process control: no such scheme in the inventory"
+        yield f"Q1 to Q5 process control: {ABSENT}"
         return
     span = bench.machine.feedback_range if bench.machine else ""
     yield check(

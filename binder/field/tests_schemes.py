@@ -5,10 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from binder.field.bench import MEMORY, PRACTICE, Bench, check
+from binder.field.bench import ABSENT, MEMORY, PRACTICE, Bench, check
 from binder.field.tests_dead import Item
-
-ABSENT = "no such scheme in the inventory"
 
 
 @dataclass(frozen=True, slots=True)
