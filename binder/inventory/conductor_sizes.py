@@ -15,6 +15,8 @@ IEC_SIZES = (
     "0.5", "0.75", "1", "1.5", "2.5", "4", "6", "10", "16", "25", "35", "50", "70", "95", "120", "150",
     "185", "240", "300", "400", "500", "630", "800", "1000",
 )  # fmt: skip
+#: Sections of data cables, smaller than those. [mm²] Common practice, no source.
+_DATA_SIZES = ("0.14", "0.25", "0.34")
 _AWG_WORDS = {"awg", "ga", "gauge", "gage"}
 _KCMIL_WORDS = {"kcmil", "mcm"}
 _MM2_WORDS = {"mm2", "mm^2", "sqmm", "mmsq", "mmq", "qmm"}
@@ -98,7 +100,8 @@ def _kcmil(size: Decimal, text: str) -> ConductorSize:
 
 def _square_mm(size: Decimal, text: str) -> ConductorSize:
     label = f"{size.normalize():f}"
-    if label not in IEC_SIZES:
-        near = sorted(IEC_SIZES, key=lambda s: abs(Decimal(s) - size))[:2]
+    known = (*_DATA_SIZES, *IEC_SIZES)
+    if label not in known:
+        near = sorted(known, key=lambda s: abs(Decimal(s) - size))[:2]
         raise CellError("B119", show(text), ", ".join(f"{s} mm²" for s in near), f"Is {near[0]} mm² meant?")
     return ConductorSize(f"{label} mm²", float(size))
