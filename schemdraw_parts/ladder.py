@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from schemdraw_parts.american import BARS
+from schemdraw_parts.american import BARS, BUTTONS
 from schemdraw_parts.base import Part
 from schemdraw_parts.style import CAPITAL, SMALL, TAG, TEXT, THIN
 from schemdraw_parts.text import width
@@ -70,8 +70,8 @@ class LadderContact(InLine):
     form : str
         'NO' or 'NC'.
     operator : str
-        As `contacts.OPERATORS`; 'push' and 'mushroom' are buttons, 'turn' and 'key' a selector, those of
-        `american.BARS` two bars, others a switch with a letter.
+        As `contacts.OPERATORS`; those of `american.BARS` are two bars, those of `american.BUTTONS` circles with
+        a bar, others a switch with a letter.
 
     Notes
     -----
@@ -91,7 +91,7 @@ class LadderContact(InLine):
             return
         for side in (-2.9, 2.9):
             self.ring(x + side, 0, 0.5)
-        if operator in ("push", "mushroom", "turn", "key"):
+        if operator in BUTTONS:
             self._bar(form, operator)
         else:
             self._blade(form, _LETTERS.get(operator, ""))

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator
 from functools import partial
 
@@ -15,7 +14,7 @@ from binder.wiring.drawing_rows import draw_cables, draw_rows, draw_strips
 from binder.wiring.drawing_sheet import ControlSheet, shield_word
 from binder.wiring.joins import TOP
 from binder.wiring.lanes import Layout, lay_out
-from binder.wiring.sheet import BAND, SHEET_HEIGHT, SHEET_WIDTH, DrawingSheet
+from binder.wiring.sheet import BAND, SHEET_WIDTH, DrawingSheet, room_for_notes, sheet_key
 from binder.wiring.zones import COLUMNS, ROW, zones_of
 from schemdraw_parts.figure import SheetFigure
 from schemdraw_parts.style import SMALL, TAG, Symbols
@@ -70,17 +69,15 @@ def control_sheets(wiring: Wiring, inventory: Inventory, drive: Drive, *, refere
     if not wiring.terminals and not wiring.connections:
         return ()
     symbols = symbols_of_site(inventory)
-    reserve = 0.0
-    while True:
+
+    def draw(reserve: float) -> tuple[DrawingSheet, ...]:
         layout, columns = _fitted(wiring, symbols, reserve)
-        sheets = tuple(
+        return tuple(
             _sheet(wiring, drive, layout, columns, number, symbols, reference)
             for number in range(1, len(layout.sheets) + 1)
-        )  # fmt: skip
-        over = max(sheet.height_mm for sheet in sheets) - SHEET_HEIGHT
-        if over <= 0 or reserve > _MOST_RESERVE:
-            return sheets
-        reserve += over + 0.1  # numbered notes at the foot need it
+        )
+
+    return room_for_notes(draw, most=_MOST_RESERVE)
 
 
 def _fitted(wiring: Wiring, symbols: Symbols, reserve: float) -> tuple[Layout, Columns]:
@@ -108,7 +105,7 @@ def _sheet(wiring: Wiring, drive: Drive, layout: Layout, columns: Columns, numbe
     rows, count = layout.sheets[number - 1], len(layout.sheets)
     height = round(rows.bottom + 11.4, 1)
     alt = _alt(wiring, drive, layout, number)
-    key = "control-" + re.sub(r"[^A-Za-z0-9]+", "-", f"{drive.origin.key or drive.tag}") + f"-{number}"
+    key = sheet_key("control", drive, number)
     title = f"{TITLE} of {drive.tag}, sheet {number} of {count}"
     figure = SheetFigure(SHEET_WIDTH, height, key=key, title=title, description=alt)
     strip = (columns.strip, columns.strip + columns.strip_body)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 
 from binder.inventory.records import Drive, Inventory
@@ -13,7 +12,7 @@ from binder.wiring.drawing_cores import CableBlock, cable_blocks
 from binder.wiring.drawing_places import PlacesBlock, places_block
 from binder.wiring.drawing_sheet import shield_word
 from binder.wiring.drawing_terminals import StripBlock, strip_blocks
-from binder.wiring.sheet import SHEET_HEIGHT, SHEET_WIDTH, DrawingSheet
+from binder.wiring.sheet import SHEET_WIDTH, DrawingSheet, room_for_notes, sheet_key
 from schemdraw_parts.figure import SheetFigure
 
 TITLE = "Terminals and cables"
@@ -53,23 +52,21 @@ def cable_sheets(wiring: Wiring, inventory: Inventory, drive: Drive, *, referenc
     if not strips and not cables:
         return ()
     blocks: list[Block] = [*([places] if places else []), *strips, *cables]
-    reserve = 0.0
-    while True:
+
+    def draw(reserve: float) -> tuple[DrawingSheet, ...]:
         pages = pack(blocks, reserve)
-        sheets = tuple(
+        return tuple(
             _sheet(drive, page, number, len(pages), reference=reference) for number, page in enumerate(pages, start=1)
-        )  # fmt: skip
-        over = max(sheet.height_mm for sheet in sheets) - SHEET_HEIGHT
-        if over <= 0 or reserve > 0:
-            return sheets
-        reserve = over + 0.1  # numbered notes at the foot need it
+        )
+
+    return room_for_notes(draw)
 
 
 def _sheet(drive: Drive, page: Sequence[Placed], number: int, count: int, *, reference: str) -> DrawingSheet:
     height = round(max(p.y + p.block.height for p in page) + FOOT, 1)
     name = f"{TITLE} of {drive.tag}, sheet {number} of {count}"
     alt = f"{name}: {'; '.join(_says(p.block) for p in page)}."
-    key = f"cables-{re.sub(r'[^A-Za-z0-9]+', '-', drive.origin.key or drive.tag)}-{number}"
+    key = sheet_key("cables", drive, number)
     figure = SheetFigure(SHEET_WIDTH, height, key=key, title=name, description=alt)
     for placed in page:
         placed.block.draw(figure, placed.x, placed.y, placed.room)

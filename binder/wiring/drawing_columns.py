@@ -8,10 +8,10 @@ from dataclasses import dataclass, replace
 from binder.wiring.connections import Connection, Device, DriveTerminal, End, Kind, WireCable, Wiring
 from binder.wiring.lanes import Layout
 from binder.wiring.rows import Row, Unit, other_end
-from binder.wiring.screens import INSULATED
+from binder.wiring.screens import landing_words
 from binder.wiring.sheet import BAND, SHEET_WIDTH
 from binder.wiring.vocabulary import function_name, terminal_label
-from binder.wiring.zones import Zones, widest_reference
+from binder.wiring.zones import Says, Zones, widest_reference
 from schemdraw_parts.contacts import REACH
 from schemdraw_parts.drive import BlockColumns, Cell, block_columns
 from schemdraw_parts.instruments import block_width
@@ -187,7 +187,8 @@ def measure(wiring: Wiring, layout: Layout, economy: Economy, *, shield: str) ->
     )  # fmt: skip
     panel = LEFT + 1.5 + block.body
     rows = [row for unit in plan.units for row in unit.rows]
-    label, panel_flags = _panel(layout, rows, economy)
+    says = widest_reference(layout)
+    label, panel_flags = _panel(layout, rows, economy, says)
     strip = panel + label + (panel_flags + 5.5 if panel_flags else 4.0)
     strips = tuple(dict.fromkeys(r.strip.device for r in rows if r.strip is not None))
     tracks = _TRACK * max((track + 1 for sheet in layout.sheets for _, track in sheet.bridges), default=0)
@@ -195,7 +196,7 @@ def measure(wiring: Wiring, layout: Layout, economy: Economy, *, shield: str) ->
     body = max([5.0, *(c + 2.4 for c in captions)]) + tracks if captions else 4.0
     boundary = strip + body + 2.0
     cable = boundary + 1.0
-    core, room = _cable(layout, rows, economy, shield)
+    core, room = _cable(layout, rows, economy, says, shield)
     device = cable + room + 1.5
     link = device + _symbols_width(layout)
     tracks_out = max((track + 1 for sheet in layout.sheets for _, track in sheet.rails), default=0)
@@ -247,9 +248,8 @@ def _cell(terminal: DriveTerminal) -> Cell:
     return Cell(terminal.number, label, function_name(terminal.function), 0, 0, (0.0,))
 
 
-def _panel(layout: Layout, rows: list[Row], economy: Economy) -> tuple[float, float]:
+def _panel(layout: Layout, rows: list[Row], economy: Economy, says: Says) -> tuple[float, float]:
     """Widest label and widest flag of the panel column."""
-    says = widest_reference(layout)
     labels, flags = [8.0], [0.0]
     for row in rows:
         if row.in_panel:
@@ -267,9 +267,8 @@ def _panel(layout: Layout, rows: list[Row], economy: Economy) -> tuple[float, fl
     return max(labels), max(flags)
 
 
-def _cable(layout: Layout, rows: list[Row], economy: Economy, shield: str) -> tuple[float, float]:
+def _cable(layout: Layout, rows: list[Row], economy: Economy, says: Says, shield: str) -> tuple[float, float]:
     """Widest label of the cable column, and the room that column needs."""
-    says = widest_reference(layout)
     labels, rooms = [6.0], [16.0]
     far = 0.0
     for row in rows:
@@ -297,13 +296,8 @@ def _cable(layout: Layout, rows: list[Row], economy: Economy, shield: str) -> tu
 
 def screen_label(record: Connection, row: Row, *, shield: str) -> str:
     """'screen -PE:1', 'screen insulated', with the cable where it stands apart."""
-    own = record.a if record.a.device == row.cable else record.b
-    landing = other_end(record, own)
-    name = "shield" if shield == "shielded" else "screen"
-    where = str(landing)
-    if landing.device == row.cable:
-        where = landing.terminal if landing.terminal == INSULATED else f"on {landing.terminal}"
-    return f"{row.cable} {name} {where}" if row.detached else f"{name} {where}"
+    words = f"{shield.removesuffix('ed')} {landing_words(record, row.cable)}"
+    return f"{row.cable} {words}" if row.detached else words
 
 
 def _symbols_width(layout: Layout) -> float:

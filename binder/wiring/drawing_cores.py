@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from binder.wiring.connections import Connection, Core, Kind, WireCable, Wiring
 from binder.wiring.drawing_blocks import ROOM, Line
 from binder.wiring.numbering import natural_key
-from binder.wiring.screens import INSULATED, is_far_end, landing_of, screen_cable
+from binder.wiring.screens import INSULATED, is_far_end, landing_words, screen_cable
 from schemdraw_parts.base import Part
 from schemdraw_parts.figure import SheetFigure
 from schemdraw_parts.style import SMALL, TAG
@@ -130,14 +130,6 @@ class CableBlock:
 
 def _count(number: int, word: str) -> str:
     return f"{number} {word}" if number == 1 else f"{number} {word}s"
-
-
-def landing_words(record: Connection, cable: str) -> str:
-    """'-PE:1', 'on shell' of a plug, or 'insulated' for an end that is meant to stay open."""
-    landing = landing_of(record, cable)
-    if landing.device != cable:
-        return str(landing)
-    return INSULATED if landing.terminal == INSULATED else f"on {landing.terminal}"
 
 
 def cable_blocks(wiring: Wiring, *, shield: str) -> list[CableBlock]:

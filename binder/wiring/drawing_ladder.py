@@ -10,9 +10,9 @@ from html import escape
 from binder.inventory.records import Drive, Inventory
 from binder.wiring.connections import Device, Wiring
 from binder.wiring.drawing import foot, symbols_of_site
-from binder.wiring.drawing_devices import operator_of
+from binder.wiring.drawing_devices import lens_colour, operator_of
 from binder.wiring.ladder import Element, Joint, Ladder, Rung, ladders, line_of
-from binder.wiring.sheet import SHEET_HEIGHT, SHEET_WIDTH, DrawingSheet
+from binder.wiring.sheet import SHEET_HEIGHT, SHEET_WIDTH, DrawingSheet, room_for_notes, sheet_key
 from binder.wiring.zones import zone
 from schemdraw_parts.figure import UNITS, SheetFigure
 from schemdraw_parts.ladder import (
@@ -85,17 +85,16 @@ def ladder_sheets(wiring: Wiring, inventory: Inventory, drive: Drive, control: S
     found = ladders(wiring, max(3, int((_NEUTRAL - _HOT) / (BODY + longest + 3.0))))
     if not found:
         return ()
-    where, reserve = _finder(control), 0.0
-    while True:
+    where = _finder(control)
+
+    def draw(reserve: float) -> tuple[DrawingSheet, ...]:
         pages = _paginate(found, reserve)
-        sheets = tuple(
-            _Page(wiring, drive, found, where, number, len(pages)).sheet(page, reference)
+        return tuple(
+            _Page(drive, found, where, number, len(pages)).sheet(page, reference)
             for number, page in enumerate(pages, start=1)
-        )  # fmt: skip
-        over = max(sheet.height_mm for sheet in sheets) - SHEET_HEIGHT
-        if over <= 0 or reserve > 0:
-            return sheets
-        reserve = over + 0.1  # numbered notes at the foot need it
+        )
+
+    return room_for_notes(draw)
 
 
 def _finder(control: Sequence[DrawingSheet]) -> Where:
@@ -144,7 +143,6 @@ def _groups(one: Ladder) -> Iterator[tuple[Rung, ...]]:
 class _Page:
     """Draws one sheet."""
 
-    wiring: Wiring
     drive: Drive
     ladders: Sequence[Ladder]
     where: Where
@@ -157,7 +155,7 @@ class _Page:
         rungs = [r for b in blocks for r in b.rungs]
         name = f"{TITLE} of {self.drive.tag}, sheet {self.number} of {self.count}"
         alt = f"{name}: " + "; ".join(f"line {r.number}: {_path(r)}" for r in rungs) + "."
-        key = f"ladder-{re.sub(r'[^A-Za-z0-9]+', '-', self.drive.origin.key or self.drive.tag)}-{self.number}"
+        key = sheet_key("ladder", self.drive, self.number)
         figure = SheetFigure(SHEET_WIDTH, height, key=key, title=name, description=alt)
         y = 0.0
         for block in blocks:
@@ -221,10 +219,10 @@ class _Page:
         below = notes.wrap(self._below(element), room, SMALL, lines=2)
         if element.kind == "contact":
             operator = operator_of(device) if device is not None else ""
-            operator = "" if device is not None and device.kind == "overload" else operator
             return LadderContact(tag, a, b, element.form, operator=operator, caption=caption, below=below)
         if element.kind == "lamp":
-            return LadderLamp(tag, a, b, caption=caption, below=below)
+            lens = lens_colour(device) if device is not None else ""
+            return LadderLamp(tag, a, b, lens=lens, caption=caption, below=below)
         kind = {"coil": LadderCoil, "brake": LadderCoil, "resistor": LadderResistor}.get(element.kind, LadderBox)
         return kind(tag, a, b, caption=caption, below=below)
 

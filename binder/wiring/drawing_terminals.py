@@ -107,7 +107,7 @@ class StripBlock:
         here = End(self.strip.tag, terminal.mark)
         for n, record in enumerate(terminal.inside):
             y = level + ROW * n
-            label = _inner_label(record)
+            label = wire_label(record, Economy())
             part = Line((start, y), (cell, y), [(label, start + 1.0, "left")], tag=self.strip.tag,
                         before=str(other_end(record, here)))  # fmt: skip
             figure.place(part, kind="wire", record=record.id)
@@ -118,12 +118,6 @@ class StripBlock:
             part = Line((right, y), (end, y), [(label, right + 1.0, "left")], tag=self.strip.tag,
                         after=str(other_end(record, here)))  # fmt: skip
             figure.place(part, kind="screen" if record.kind is Kind.SCREEN else "wire", record=record.id)
-
-
-def _inner_label(record: Connection) -> str:
-    if record.kind is Kind.BRIDGE:
-        return f"{record.potential} bridge".strip()
-    return wire_label(record, Economy())
 
 
 def _outer_label(record: Connection, shield: str) -> str:
@@ -234,7 +228,7 @@ def _columns(made: Sequence[tuple[Strip, tuple[Terminal, ...], _Bars]], shield: 
             here = End(strip.tag, t.mark)
             marks.append(width(t.mark, TEXT, bold=True))
             inner_end += [width(str(other_end(r, here)), SMALL) for r in t.inside]
-            inner_label += [width(_inner_label(r), SMALL) + 3.0 for r in t.inside]
+            inner_label += [width(wire_label(r, Economy()), SMALL) + 3.0 for r in t.inside]
             outer_end += [width(str(other_end(r, here)), SMALL) for r in t.outside]
             outer_label += [width(_outer_label(r, shield), SMALL) + 3.0 for r in t.outside]
     room = _TRACK * tracks

@@ -111,8 +111,7 @@ def _labels(wiring: Wiring) -> Iterator[MaterialLine]:
     counts: Counter[str] = Counter()
     for label in label_schedule(wiring):
         counts[label.kind] += label.quantity
-    for item in ("wire marker", "terminal marker", "cable label", "device label", "legend plate"):
-        yield MaterialLine(item, "", counts[item], "pieces")
+    yield from (MaterialLine(item, "", counts[item], "pieces") for item in ITEMS if item in counts)
 
 
 def _devices(wiring: Wiring) -> Iterator[MaterialLine]:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
@@ -19,7 +18,7 @@ from binder.wiring.power_control import (
     supply_terminals,
 )
 from binder.wiring.power_tier import EARTHED, HEAD, Tier, TierDrawing, advance, body, first_left, tier_height
-from binder.wiring.sheet import BAND, SHEET_HEIGHT, SHEET_WIDTH, DrawingSheet
+from binder.wiring.sheet import BAND, SHEET_HEIGHT, SHEET_WIDTH, DrawingSheet, room_for_notes, sheet_key
 from binder.wiring.zones import WIDEST, zone
 from schemdraw_parts.figure import SheetFigure
 from schemdraw_parts.style import POLE, Symbols
@@ -70,18 +69,16 @@ def power_sheets(inventory: Inventory, drive: Drive, figures: Mapping[str, Figur
     circuit = main_circuit(
         inventory, drive, figures, wiring, north_american=symbols is Symbols.NORTH_AMERICAN
     )  # fmt: skip
-    reserve = 0.0
-    while True:
+
+    def draw(reserve: float) -> tuple[DrawingSheet, ...]:
         pages = _paginate(_tiers(circuit), circuit, supply_terminals(wiring), SHEET_HEIGHT - _FOOT - reserve)
         where = _where(pages, circuit)
-        sheets = tuple(
+        return tuple(
             _sheet(drive, circuit, page, number, len(pages), symbols=symbols, where=where, reference=reference)
             for number, page in enumerate(pages, start=1)
-        )  # fmt: skip
-        over = max(sheet.height_mm for sheet in sheets) - SHEET_HEIGHT
-        if over <= 0 or reserve > 0:
-            return sheets
-        reserve = over + 0.1  # numbered notes at the foot need it
+        )
+
+    return room_for_notes(draw)
 
 
 def _tiers(circuit: MainCircuit) -> list[Tier]:
@@ -166,7 +163,7 @@ def _sheet(drive: Drive, circuit: MainCircuit, page: _Page, number: int, count: 
     names = [f"{s.tag} {' '.join(s.above[:1])}".strip() for t in page.tiers for s in t.stages]
     names += [f"control supply {t.end}" for t in page.control]
     alt = f"{TITLE} of {drive.tag}, sheet {number} of {count}, from left to right: {', '.join(names)}."
-    key = "power-" + re.sub(r"[^A-Za-z0-9]+", "-", drive.origin.key or drive.tag) + f"-{number}"
+    key = sheet_key("power", drive, number)
     title = f"{TITLE} of {drive.tag}, sheet {number} of {count}"
     figure = SheetFigure(SHEET_WIDTH, height, key=key, title=title, description=alt)
     y = BAND + 2.0

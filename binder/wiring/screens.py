@@ -60,6 +60,14 @@ def landing_of(record: Connection, tag: str) -> End:
     return record.b if record.a.device == tag else record.a
 
 
+def landing_words(record: Connection, tag: str) -> str:
+    """'-PE:1', 'on shell' of a plug, or 'insulated' for an end that is meant to stay open."""
+    landing = landing_of(record, tag)
+    if landing.device != tag:
+        return str(landing)
+    return INSULATED if landing.terminal == INSULATED else f"on {landing.terminal}"
+
+
 def is_far_end(record: Connection) -> bool:
     """True for the screen's end away from the enclosure ('-W1:SH2')."""
     return any(e.terminal.startswith("SH") and e.terminal.endswith("2") for e in (record.a, record.b))

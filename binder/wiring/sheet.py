@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
+import re
+from collections.abc import Callable
 from dataclasses import dataclass
+
+from binder.inventory.records import Drive
 
 #: Width of every sheet: fits A4 and Letter landscape unscaled with 12 mm margins. [mm]
 SHEET_WIDTH = 255.0
@@ -36,3 +40,27 @@ class DrawingSheet:
     width_mm: float
     height_mm: float
     alt: str
+
+
+def sheet_key(kind: str, drive: Drive, number: int) -> str:
+    """Prefix of the ids of one sheet, 'control-P-101-1'; a drive keeps its own when its tag changes."""
+    return f"{kind}-{re.sub(r'[^A-Za-z0-9]+', '-', drive.origin.key or drive.tag)}-{number}"
+
+
+def room_for_notes(draw: Callable[[float], tuple[DrawingSheet, ...]], *, most: float = 0.0) -> tuple[DrawingSheet, ...]:
+    """Draw sheets again with height kept free, where numbered notes at the foot make one higher than the page.
+
+    Parameters
+    ----------
+    draw : callable
+        All sheets of a drawing, with so much height kept free on each. [mm]
+    most : float
+        Height kept free from which the sheets are taken as they are. [mm]
+    """
+    reserve = 0.0
+    while True:
+        sheets = draw(reserve)
+        over = max(sheet.height_mm for sheet in sheets) - SHEET_HEIGHT
+        if over <= 0 or reserve > most:
+            return sheets
+        reserve += over + 0.1

@@ -18,6 +18,8 @@ WIDEST = " /9.D8"
 
 #: Where each end of each record is drawn: sheet and zone.
 Zones = Mapping[tuple[str, End], tuple[int, str]]
+#: What the flag of a record says at one end.
+Says = Callable[[Connection, End], str]
 
 
 def zone(x: float, y: float) -> str:
@@ -33,7 +35,7 @@ def zone(x: float, y: float) -> str:
     return f"{'ABCDEFGH'[max(0, int(down / ROW))]}{column}"
 
 
-def widest_reference(layout: Layout) -> Callable[[Connection, End], str]:
+def widest_reference(layout: Layout) -> Says:
     """What the flag of a record at one end says at most, before the columns are measured: '-X1:11 /9.D8'.
 
     Parameters
