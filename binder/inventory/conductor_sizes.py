@@ -23,12 +23,15 @@ _MM2_WORDS = {"mm2", "mm^2", "sqmm", "mmsq", "mmq", "qmm"}
 _SIZE = re.compile(r"(#|no\.? ?)?(awg ?)?(#)?([0-9][0-9.,]*(?:/0)?|[.,][0-9]+) ?([a-z²^2. ]*)")
 
 
-def parse_conductor(text: str) -> ConductorSize:
+def parse_conductor(text: str, *, data: bool = False) -> ConductorSize:
     """Return the conductor size that a cell means.
 
     Parameters
     ----------
     text : str
+    data : bool
+        True for a core of signals: the sections of data cables count as well, for which no table of power
+        cables has a figure.
 
     Returns
     -------
@@ -71,7 +74,7 @@ def parse_conductor(text: str) -> ConductorSize:
     if word in _KCMIL_WORDS:
         return _kcmil(parse_decimal(digits, "."), text)
     if word in _MM2_WORDS:
-        return _square_mm(parse_decimal(digits, "."), text)
+        return _square_mm(parse_decimal(digits, "."), text, (*_DATA_SIZES, *IEC_SIZES) if data else IEC_SIZES)
     if word:
         raise CellError("B111", show(text), "", "Type the size with AWG, kcmil or mm².")
     raise CellError("B113", f"{show(text)} without a unit", "", f"Type {digits} AWG or {digits} mm².")
@@ -98,9 +101,8 @@ def _kcmil(size: Decimal, text: str) -> ConductorSize:
     return ConductorSize(f"{size.normalize():f} kcmil", float(size) * 0.506707479)
 
 
-def _square_mm(size: Decimal, text: str) -> ConductorSize:
+def _square_mm(size: Decimal, text: str, known: tuple[str, ...]) -> ConductorSize:
     label = f"{size.normalize():f}"
-    known = (*_DATA_SIZES, *IEC_SIZES)
     if label not in known:
         near = sorted(known, key=lambda s: abs(Decimal(s) - size))[:2]
         raise CellError("B119", show(text), ", ".join(f"{s} mm²" for s in near), f"Is {near[0]} mm² meant?")

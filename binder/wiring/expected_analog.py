@@ -109,7 +109,7 @@ def loop_ohm(wiring: Wiring, device: str) -> float | None:
             cable = next((k for k in wiring.cables if c.core and k.tag == c.core.cable), None)
             if cable is None or cable.length_m is None or not cable.size:
                 return None
-            total += conductor_ohm(cable.length_m, parse_conductor(cable.size).area_mm2)
+            total += conductor_ohm(cable.length_m, parse_conductor(cable.size, data=True).area_mm2)
     return total
 
 

@@ -270,7 +270,7 @@ def _end_to_end(cable: WireCable | None, c: Connection) -> str:
         return f"at most {_CONTACTS_OHM:g} Ω end to end"
     if cable is None or cable.length_m is None or not (size := c.size or cable.size):
         return "closed end to end, ohms noted (no limit: length or size of the cable open)"
-    ohm = conductor_ohm(cable.length_m, parse_conductor(size).area_mm2) + _CONTACTS_OHM
+    ohm = conductor_ohm(cable.length_m, parse_conductor(size, data=True).area_mm2) + _CONTACTS_OHM
     return f"at most {ohm:.1f} Ω end to end: {cable.length or f'{cable.length_m:g} m'} of {size}"
 
 

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from binder.inventory.cleaning import CellError
 from binder.inventory.conductor_sizes import parse_conductor
 from binder.inventory.reader import read_workbook
 from binder.study import study_site
@@ -15,8 +16,14 @@ from binder.wiring.schedules import check_sheet
 
 
 @pytest.mark.parametrize("size", sorted({size for pair in SIZES.values() for size in pair}))
-def test_each_usual_size_is_one_that_may_be_typed(size: str) -> None:
-    assert parse_conductor(size).label == size
+def test_each_usual_size_has_an_area(size: str) -> None:
+    assert parse_conductor(size, data=True).label == size
+
+
+def test_a_cell_does_not_take_the_section_of_a_data_cable() -> None:
+    """No table of power cables holds it: drops and currents would stand there unjudged."""
+    with pytest.raises(CellError, match=r"0\.34"):
+        parse_conductor("0.34 mm²")
 
 
 def test_a_long_network_cable_of_an_iec_site_has_its_limit() -> None:
