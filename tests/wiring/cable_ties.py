@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
 
-from drawing_checks import CAP, Group, Sheet, Text
+from drawing_checks import Group, Sheet, Text
 from drawing_ties import _foot as foot_rule
+from drawing_ties import _middle
 
 from binder.wiring.connections import Kind, Wiring
 from binder.wiring.schedules import core_schedule, terminal_plan
@@ -140,10 +141,6 @@ def loose_lines(sheet: Sheet) -> Iterator[str]:
                 yield f"{group.kind} {group.record} ends nowhere"
 
 
-def _middle(text: Text) -> float:
-    return text.y - CAP * text.size / 2
-
-
 def _in_box(text: Text, group: Group) -> bool:
     x0, y0, x1, y1 = group.strokes[0].bounds()
     lines = [_middle(t) for t in group.texts]
@@ -183,7 +180,6 @@ def _wide(text: Text) -> float:
 
 
 def _tied(text: Text, group: Group) -> bool:
-    middle = text.y - CAP * text.size / 2
     for stroke in group.strokes:
         for a, b in stroke.segments():
             if abs(a[1] - b[1]) > 0.01:
@@ -192,7 +188,7 @@ def _tied(text: Text, group: Group) -> bool:
             if abs(text.y - a[1] + 0.7) < _NEAR and left - _NEAR < text.x < right + _NEAR:
                 return _placed(text, group, left, right)
             beside = {left - 1.0, right + 1.0}
-            if abs(middle - a[1]) < _NEAR and any(abs(text.x - x) < _NEAR for x in beside):
+            if abs(_middle(text) - a[1]) < _NEAR and any(abs(text.x - x) < _NEAR for x in beside):
                 return True
     return False
 
@@ -207,7 +203,7 @@ def _placed(text: Text, group: Group, left: float, right: float) -> bool:
 
 def _in_cell(text: Text, group: Group) -> bool:
     x0, y0, x1, y1 = group.strokes[0].bounds()
-    return x0 < text.x < x1 and abs(text.y - CAP * text.size / 2 - (y0 + y1) / 2) < _NEAR
+    return x0 < text.x < x1 and abs(_middle(text) - (y0 + y1) / 2) < _NEAR
 
 
 def judged(sheets: Sequence[Sheet], wiring: Wiring) -> list[str]:

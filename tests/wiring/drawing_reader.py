@@ -12,7 +12,8 @@ from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 
-from drawing_checks import CAP, Group, Point, Sheet, Text, _distance
+from drawing_checks import Group, Point, Sheet, Text, _distance
+from drawing_ties import _middle
 
 from binder.wiring.numbering import Joined
 
@@ -231,10 +232,6 @@ class _Reading:
 def _said(pattern: re.Pattern[str], note: str) -> dict[str, str]:
     found = pattern.search(note)
     return {k: v or "" for k, v in found.groupdict().items()} if found else {"size": "", "colour": ""}
-
-
-def _middle(text: Text) -> float:
-    return text.y - CAP * text.size / 2
 
 
 def _level(group: Group) -> float:

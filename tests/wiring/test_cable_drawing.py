@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-import random
 import statistics
 import time
-from collections.abc import Sequence
 from dataclasses import replace
 from itertools import pairwise
 
@@ -13,7 +11,8 @@ import cable_ties
 import drawing_checks as checks
 import pytest
 from drawing_cases import DRIVE, hand_off_auto, inventory, long_words, random_wiring, star, tall_card
-from drawing_damage import KINDS, damaged
+from drawing_damage import KINDS
+from drawing_runs import Runs
 from invented_drives import COMPLETE, FULL, STRIPS, site
 from invented_drives import wire as built
 
@@ -46,13 +45,8 @@ def sheets_of(wiring: Wiring, symbols: str = "IEC") -> tuple[DrawingSheet, ...]:
     return cable_sheets(wiring, inventory(symbols), DRIVE, reference=REFERENCE)
 
 
-def judged(svgs: Sequence[str], wiring: Wiring) -> list[str]:
-    found = [f"sheet {n}: {f}" for n, svg in enumerate(svgs, start=1) for f in checks.general(svg)]
-    return found + cable_ties.judged([checks.parse(svg) for svg in svgs], wiring)
-
-
-def assert_good(wiring: Wiring, symbols: str = "IEC") -> None:
-    assert judged([s.svg for s in sheets_of(wiring, symbols)], wiring) == []
+RUNS = Runs(sheets_of, random_strips, cable_ties.judged)
+judged, assert_good = RUNS.judged, RUNS.assert_good
 
 
 @pytest.mark.parametrize("symbols", ["IEC", "North American"])
@@ -62,15 +56,13 @@ def test_a_full_pump_drive(symbols: str) -> None:
 
 @pytest.mark.parametrize("first", range(0, 60, 20))
 def test_random_schemes(first: int) -> None:
-    for seed in range(first, first + 20):
-        assert_good(random_strips(seed), "North American" if seed % 3 == 0 else "IEC")
+    RUNS.assert_random_good(range(first, first + 20))
 
 
 @pytest.mark.slow
 @pytest.mark.parametrize("first", range(60, 1060, 100))
 def test_a_thousand_random_schemes(first: int) -> None:
-    for seed in range(first, first + 100):
-        assert_good(random_strips(seed), "North American" if seed % 3 == 0 else "IEC")
+    RUNS.assert_random_good(range(first, first + 100))
 
 
 @pytest.mark.parametrize("size", STRIPS)
@@ -158,34 +150,13 @@ KINDS_HERE = [kind for kind in KINDS if kind != "flag deleted"]  # these sheets 
 
 @pytest.mark.parametrize("kind", KINDS_HERE)
 def test_damage_is_found(kind: str) -> None:
-    damage_sheets(kind, range(100, 140), 8)
+    RUNS.assert_damage_found(kind, range(100, 140), 8)
 
 
 @pytest.mark.slow
 @pytest.mark.parametrize("kind", KINDS_HERE)
 def test_damage_is_always_found(kind: str) -> None:
-    damage_sheets(kind, range(200), 150)
-
-
-def damage_sheets(kind: str, seeds: range, wanted: int) -> None:
-    """Damage that many sheets, one each, and expect a finding every time."""
-    done = 0
-    for seed in seeds:
-        rng = random.Random(f"{kind} {seed}")
-        wiring = random_strips(seed)
-        svgs = [s.svg for s in sheets_of(wiring)]
-        if not svgs:
-            continue
-        at = rng.randrange(len(svgs))
-        broken = damaged(svgs[at], kind, rng)
-        if broken is None:
-            continue
-        svgs[at] = broken
-        assert judged(svgs, wiring) != [], f"{kind} of seed {seed} is not seen"
-        done += 1
-        if done == wanted:
-            return
-    raise AssertionError(f"only {done} sheets to damage")
+    RUNS.assert_damage_found(kind, range(200), 150)
 
 
 def test_speed_and_size_of_a_sheet() -> None:

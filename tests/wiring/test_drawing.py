@@ -16,7 +16,8 @@ from pathlib import Path
 import drawing_checks as checks
 import pytest
 from drawing_cases import DRIVE, hand_off_auto, inventory, long_words, random_wiring, star, tall_card
-from drawing_damage import KINDS, damaged
+from drawing_damage import KINDS
+from drawing_runs import Runs
 from drawing_ties import loose_texts
 from invented_drives import COMPLETE, FULL, STRIPS, site
 from invented_drives import wire as built
@@ -33,17 +34,14 @@ def sheets_of(wiring: Wiring, symbols: str = "IEC") -> tuple[DrawingSheet, ...]:
     return control_sheets(wiring, inventory(symbols), DRIVE, reference=REFERENCE)
 
 
-def judged(svgs: Sequence[str], wiring: Wiring) -> list[str]:
-    """Findings of all checks on the sheets of one drive."""
-    found = [f"sheet {n}: {f}" for n, svg in enumerate(svgs, start=1) for f in checks.general(svg)]
-    parsed = [checks.parse(svg) for svg in svgs]
-    for check in (checks.each_once, checks.labels, checks.wire_ends, checks.terminals):
-        found += check(parsed, wiring)
-    return found + [f for sheet in parsed for f in loose_texts(sheet)]
+def own_checks(sheets: Sequence[checks.Sheet], wiring: Wiring) -> list[str]:
+    of_all = (checks.each_once, checks.labels, checks.wire_ends, checks.terminals)
+    found = [f for check in of_all for f in check(sheets, wiring)]
+    return found + [f for sheet in sheets for f in loose_texts(sheet)]
 
 
-def assert_good(wiring: Wiring, symbols: str = "IEC") -> None:
-    assert judged([s.svg for s in sheets_of(wiring, symbols)], wiring) == []
+RUNS = Runs(sheets_of, random_wiring, own_checks)
+judged, assert_good = RUNS.judged, RUNS.assert_good
 
 
 @pytest.mark.parametrize("symbols", ["IEC", "North American"])
@@ -53,14 +51,13 @@ def test_a_full_pump_drive(symbols: str) -> None:
 
 @pytest.mark.parametrize("seed", range(40))
 def test_random_schemes(seed: int) -> None:
-    assert_good(random_wiring(seed), "North American" if seed % 3 == 0 else "IEC")
+    RUNS.assert_random_good([seed])
 
 
 @pytest.mark.slow
 @pytest.mark.parametrize("first", range(40, 1040, 100))
 def test_a_thousand_random_schemes(first: int) -> None:
-    for seed in range(first, first + 100):
-        assert_good(random_wiring(seed), "North American" if seed % 3 == 0 else "IEC")
+    RUNS.assert_random_good(range(first, first + 100))
 
 
 @pytest.mark.parametrize("size", STRIPS)
@@ -129,31 +126,13 @@ def test_nothing_to_draw_is_no_sheet() -> None:
 
 @pytest.mark.parametrize("kind", KINDS)
 def test_damage_is_found(kind: str) -> None:
-    damage_sheets(kind, range(100, 130), 8)
+    RUNS.assert_damage_found(kind, range(100, 130), 8)
 
 
 @pytest.mark.slow
 @pytest.mark.parametrize("kind", KINDS)
 def test_damage_is_always_found(kind: str) -> None:
-    damage_sheets(kind, range(200), 150)
-
-
-def damage_sheets(kind: str, seeds: range, wanted: int) -> None:
-    """Damage that many sheets, one each, and expect a finding every time."""
-    done = 0
-    for seed in seeds:
-        rng = random.Random(f"{kind} {seed}")
-        wiring = random_wiring(seed)
-        svgs = [s.svg for s in sheets_of(wiring)]
-        at = rng.randrange(len(svgs))
-        broken = damaged(svgs[at], kind, rng)
-        if broken is None:
-            continue
-        done += 1
-        assert judged([*svgs[:at], broken, *svgs[at + 1 :]], wiring), f"{kind}, seed {seed}"
-        if done == wanted:
-            return
-    pytest.fail(f"only {done} sheets could be damaged")
+    RUNS.assert_damage_found(kind, range(200), 150)
 
 
 def test_the_ids_of_sheets_in_one_page_never_meet() -> None:

@@ -18,6 +18,7 @@ from binder.wiring.connections import Connection, Contact, Device, End, Kind, Si
 from binder.wiring.drawing import control_sheets
 from binder.wiring.drawing_ladder import ladder_sheets
 from binder.wiring.ladder import ladders, line_of
+from binder.wiring.numbering import Joined
 from binder.wiring.rows import nets
 from binder.wiring.sheet import DrawingSheet
 
@@ -69,28 +70,22 @@ def assert_good(made: Sequence[DrawingSheet], wiring: Wiring) -> None:
 def circuit_of(sheet: checks.Sheet) -> dict[str, set[str]]:
     """Terminals of the parts with every wire number that their lines carry, also by riser, rail and reference."""
     lines = [(g, s.points) for g in sheet.groups if g.kind in ("wire", "flag") for s in g.strokes[:1]]
-    parent = list(range(len(lines)))
-
-    def find(n: int) -> int:
-        while parent[n] != n:
-            n = parent[n]
-        return n
-
+    joined: Joined[int] = Joined()
     for i, (_, one) in enumerate(lines):
         for j, (_, two) in enumerate(lines[:i]):
             if any(_on(p, two) for p in (one[0], one[-1])) or any(_on(p, one) for p in (two[0], two[-1])):
-                parent[find(i)] = find(j)
+                joined.join(i, j)
     told: dict[int, set[str]] = {}
     for i, (group, points) in enumerate(lines):
         words = {t.text if group.kind == "wire" else t.text.split(",")[0].removeprefix("wire ") for t in group.texts}
-        told.setdefault(find(i), set()).update(words | _rail_number(sheet, points))
+        told.setdefault(joined.root(i), set()).update(words | _rail_number(sheet, points))
     out: dict[str, set[str]] = {}
     for group in sheet.groups:
         if group.kind == "device" and group.end:
             (x0, y0), (x1, _) = group.strokes[0].points[0], group.strokes[0].points[-1]
             tips = [(x, y0) for x in (x0, x1)]
             here = [i for i, (_, p) in enumerate(lines) if any(_on(t, p) for t in tips)]
-            out[group.end] = {w for i in here for w in told[find(i)]}
+            out[group.end] = {w for i in here for w in told[joined.root(i)]}
     return out
 
 

@@ -37,7 +37,7 @@ def test_long_words_stand_whole_somewhere(drive: Drive) -> None:
     made = cases.inventory()
     panel = replace(made.panels[0], place=long)
     isolator = replace(made.isolators[0], place=f"behind {long}")
-    drive = replace(drive, feeds=f"pump {long}", model=drive.model)
+    drive = replace(drive, feeds=f"pump {long}")
     found = texts(replace(made, panels=(panel,), isolators=(isolator,)), drive)
     if any("…" in t for t in found):
         assert any(t.startswith("[1] ") for t in found)
