@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Mapping
+
 from binder.wiring.connections import Connection, End, Kind
 from binder.wiring.drawing_columns import cable_name, core_label, screen_label, strip_caption, wire_label
 from binder.wiring.drawing_sheet import ControlSheet, Point
@@ -9,6 +11,7 @@ from binder.wiring.joins import Stand
 from binder.wiring.lanes import MORE
 from binder.wiring.rows import Row
 from binder.wiring.screens import INSULATED, landing_of
+from schemdraw_parts.figure import SheetFigure
 from schemdraw_parts.style import SMALL, TEXT
 from schemdraw_parts.text import width
 from schemdraw_parts.wiring import Bridge, Earth, Lines, Screen, Sheath, TerminalCell, Wire
@@ -31,15 +34,23 @@ def draw_strips(sheet: ControlSheet) -> None:
         sheet.keep("left", row.strip, stand.y, part, row.strip.terminal)
         sheet.keep("right", row.strip, stand.y, part, f"{row.strip.terminal}>")
     height = {s.row.strip: s.y for s in sheet.stands if s.row is not None and s.row.strip is not None}
-    number = {e: c.potential for c in sheet.wiring.connections if c.kind is not Kind.SCREEN for e in (c.a, c.b)}
+    number = numbers_of(sheet.wiring.connections)
     for record, track in sheet.rows.bridges:
-        top, bottom = sorted((height[record.a], height[record.b]))
         x = columns.strip + columns.strip_body - columns.tracks + 2.0 * track + 1.0
-        passed = [
-            y - top for end, y in height.items()
-            if end is not None and top < y < bottom and number.get(end) != record.potential
-        ]  # fmt: skip
-        sheet.figure.place(Bridge(bottom - top, passed), x, top, kind="bridge", record=record.id)
+        draw_bridge(sheet.figure, record, x, height, number)
+
+
+def numbers_of(records: Iterable[Connection]) -> dict[End, str]:
+    """Wire number at each end; that of a screen's end is none."""
+    return {end: c.potential for c in records if c.kind is not Kind.SCREEN for end in (c.a, c.b)}
+
+
+def draw_bridge(figure: SheetFigure, record: Connection, x: float, height: Mapping[End, float],
+                number: Mapping[End, str]) -> None:  # fmt: skip
+    """Place a bridge between its two cells; it jumps over each cell between them that has another number."""
+    top, bottom = sorted((height[record.a], height[record.b]))
+    passed = [y - top for end, y in height.items() if top < y < bottom and number.get(end) != record.potential]
+    figure.place(Bridge(bottom - top, passed), x, top, kind="bridge", record=record.id)
 
 
 def draw_rows(sheet: ControlSheet) -> None:

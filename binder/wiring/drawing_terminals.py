@@ -9,11 +9,12 @@ from dataclasses import dataclass
 from binder.wiring.connections import Connection, End, Kind, Strip, Wiring
 from binder.wiring.drawing_blocks import ROOM, ROW, Line
 from binder.wiring.drawing_columns import Economy, wire_label
+from binder.wiring.drawing_rows import draw_bridge, numbers_of
 from binder.wiring.rows import other_end
 from schemdraw_parts.figure import SheetFigure
 from schemdraw_parts.style import SMALL, TAG, TEXT
 from schemdraw_parts.text import width
-from schemdraw_parts.wiring import Bridge, Lines, TerminalCell
+from schemdraw_parts.wiring import Lines, TerminalCell
 
 _HEAD = 5.0
 _TRACK = 2.0
@@ -88,18 +89,19 @@ class StripBlock:
         figure.place(Lines([(tag, TAG, True)], tag=self.strip.tag, align="center"), cell + c.cell / 2, y,
                      kind="strip name")  # fmt: skip
         figure.place(Lines([("field", SMALL, False)], align="right"), x + room - 1.0, y, kind="words")
-        level, rows = y + _HEAD + ROW / 2, {}
+        level = y + _HEAD + ROW / 2
+        rows: dict[End, float] = {}
         for terminal in self.terminals:
-            rows[terminal.mark] = level
+            rows[End(self.strip.tag, terminal.mark)] = level
             part = TerminalCell(self.strip.tag, terminal.mark, terminal.mark, body=c.cell, tracks=c.tracks,
                                 depth=ROW * (terminal.lines - 1))  # fmt: skip
             figure.place(part, cell, level, kind="terminal")
             self._conductors(figure, terminal, level, (start, cell, end))
             level += ROW * terminal.lines
+        conductors = (r for t in self.terminals for r in (*t.inside, *t.outside))
+        number = numbers_of([*conductors, *(record for record, _ in self.bridges)])
         for record, track in self.bridges:
-            ends = sorted(rows[e.terminal] for e in (record.a, record.b))
-            at = cell + c.cell - c.tracks + _TRACK * (track + 0.5)
-            figure.place(Bridge(ends[1] - ends[0]), at, ends[0], kind="bridge", record=record.id)
+            draw_bridge(figure, record, cell + c.cell - c.tracks + _TRACK * (track + 0.5), rows, number)
 
     def _conductors(self, figure: SheetFigure, terminal: Terminal, level: float,
                     at: tuple[float, float, float]) -> None:  # fmt: skip

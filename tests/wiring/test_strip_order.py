@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 
 import drawing_checks as checks
@@ -12,6 +13,8 @@ from invented_drives import FULL, STRIPS, row, site, wire
 from binder.inventory.records import Origin
 from binder.wiring.connections import End, Kind, Wiring
 from binder.wiring.drawing import control_sheets
+from binder.wiring.drawing_cables import cable_sheets
+from binder.wiring.sheet import DrawingSheet
 
 
 def passed_over(wiring: Wiring) -> dict[str, list[str]]:
@@ -37,24 +40,28 @@ def test_on_a_fresh_strip_no_bridge_passes_another_terminal(size: str) -> None:
     assert bridges > 40
 
 
-def test_issued_numbers_stay_though_a_new_bridge_then_passes_others() -> None:
-    rows = [replace(r, origin=Origin("Controls", n + 2, f"k{n:03}")) for n, r in enumerate(FULL)]
-    first = wire(rows, "40", keyed=False)
+ISSUED = [replace(r, origin=Origin("Controls", n + 2, f"k{n:03}")) for n, r in enumerate(FULL)]
+
+
+def grown() -> Wiring:
+    """A drive with a row that came after its numbers were issued."""
     more = replace(row("fault reset", "gate house"), origin=Origin("Controls", 90, "k900"))
-    second = wire([*rows, more], "40", ledger=first, keyed=False)
+    return wire([*ISSUED, more], "40", ledger=wire(ISSUED, "40", keyed=False), keyed=False)
+
+
+def test_issued_numbers_stay_though_a_new_bridge_then_passes_others() -> None:
+    first, second = wire(ISSUED, "40", keyed=False), grown()
     issued = {c.id: c for c in first.connections}
     assert {c.id: c for c in second.connections if c.id in issued} == issued
     new = {k: v for k, v in passed_over(second).items() if k not in issued}
     assert [bool(v) for v in new.values()] == [True]
 
 
-@pytest.mark.parametrize("name", ["CS17 safe torque off", "hand-off-auto", "local-remote"])
-def test_a_drawn_bridge_jumps_over_cells_that_it_does_not_join(name: str) -> None:
-    rows = EVERY_SCHEME[name]
-    wiring, made = wire(rows, "40"), site(rows, "40")
+def jumps_of(sheets: Sequence[DrawingSheet], wiring: Wiring) -> int:
+    """How often a bridge jumps: over each cell between its ends that has another number, and over no other."""
     number = {str(e): c.potential for c in wiring.connections if c.kind is not Kind.SCREEN for e in (c.a, c.b)}
     jumps = 0
-    for sheet in (checks.parse(s.svg) for s in control_sheets(wiring, made, made.drives[0])):
+    for sheet in (checks.parse(s.svg) for s in sheets):
         cells = [(g.end, g.strokes[0].bounds()) for g in sheet.groups if g.kind == "terminal" and g.end]
         for group in (g for g in sheet.groups if g.kind == "bridge"):
             record = next(c for c in wiring.connections if c.id == group.record)
@@ -64,4 +71,16 @@ def test_a_drawn_bridge_jumps_over_cells_that_it_does_not_join(name: str) -> Non
             arcs = [(s.bounds()[1] + s.bounds()[3]) / 2 for s in group.strokes if s.round and not s.filled]
             assert sorted(arcs) == pytest.approx(sorted(passed), abs=0.05)
             jumps += len(arcs)
-    assert jumps
+    return jumps
+
+
+@pytest.mark.parametrize("name", ["CS17 safe torque off", "hand-off-auto", "local-remote"])
+def test_a_drawn_bridge_jumps_over_cells_that_it_does_not_join(name: str) -> None:
+    rows = EVERY_SCHEME[name]
+    wiring, made = wire(rows, "40"), site(rows, "40")
+    assert jumps_of(control_sheets(wiring, made, made.drives[0]), wiring)
+
+
+def test_a_bridge_on_a_strip_sheet_jumps_as_it_does_on_the_control_sheet() -> None:
+    wiring, made = grown(), site(FULL, "40")
+    assert jumps_of(cable_sheets(wiring, made, made.drives[0]), wiring)
