@@ -88,6 +88,8 @@ class Flag(Part):
         1 when the flag lies right of its terminal, -1 when left.
     inset : float or None
         Distance of the label from the terminal; None lets it begin beside the flag, for a flag at the left. [mm]
+    pen, size : float
+        Of the stub and its label, as for `Wire`. [mm]
 
     Notes
     -----
@@ -95,17 +97,17 @@ class Flag(Part):
     """
 
     def __init__(self, text: str, *, stub: float, wire: str = "", toward: int = 1,
-                 inset: float | None = 1.0) -> None:
+                 inset: float | None = 1.0, pen: float = LINE, size: float = TEXT) -> None:
         super().__init__()
         tip, far = stub * toward, (stub + flag_width(text)) * toward
         near, h = tip + _POINT * toward, FLAG_HEIGHT / 2
-        self.line((0, 0), (tip, 0))
+        self.line((0, 0), (tip, 0), pen=pen)
         self.line((tip, 0), (near, -h), (far, -h), (far, h), (near, h), (tip, 0), pen=THIN)
         self.write(text, (near + far) / 2, 0, size=SMALL, align="center", middle=True)
         if inset is None:
-            self.write(wire, tip + 1.2, -0.7)
+            self.write(wire, tip + 1.2, -0.7, size=size)
         else:
-            self.write(wire, inset * toward, -0.7, align="left" if toward > 0 else "right")
+            self.write(wire, inset * toward, -0.7, size=size, align="left" if toward > 0 else "right")
 
 
 class TerminalCell(Part):

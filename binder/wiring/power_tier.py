@@ -28,7 +28,7 @@ from schemdraw_parts.main_circuit import (
     TapFlag,
     tap_width,
 )
-from schemdraw_parts.style import HEAVY, POLE, SMALL, TAG, Symbols
+from schemdraw_parts.style import HEAVY, LINE, POLE, SMALL, TAG, Symbols
 from schemdraw_parts.text import Notes, width, wrap
 from schemdraw_parts.wiring import Earth, Flag, Lines, Sheath, Wire, flag_width
 
@@ -195,8 +195,9 @@ class TierDrawing:
         name = f"{stage.tag}:{mark}"
         return name if sheet == self.sheet else f"{name} /{sheet}.{zone}"
 
-    def _flag(self, stage: Stage, mark: str, at: Point, *, stub: float, toward: int, label: str = "") -> None:
-        part = Flag(self._name(stage, mark), stub=stub, toward=toward, wire=label)
+    def _flag(self, stage: Stage, mark: str, at: Point, *, stub: float, toward: int, label: str = "",
+              pen: float = HEAVY) -> None:
+        part = Flag(self._name(stage, mark), stub=stub, toward=toward, wire=label, pen=pen, size=SMALL)
         self.figure.place(part, *at, kind="flag")
 
     def _arrive(self, came_from: Stage, ends: Sequence[Point]) -> None:
@@ -210,7 +211,7 @@ class TierDrawing:
             self.figure.place(Wire(earth, at, [(_EARTH, earth[0] + 9.0)], size=SMALL), kind="wire")
         elif tier.earth_from is not None:
             mark = (tier.earth_from.load or tier.earth_from.line)[-1]
-            self._flag(tier.earth_from, mark, at, stub=at[0] - start + 6.0, toward=-1)
+            self._flag(tier.earth_from, mark, at, stub=at[0] - start + 6.0, toward=-1, pen=LINE)
 
     def _leave(self, tier: Tier, points: Sequence[Point], earth: Point | None) -> None:
         """Flags where a tier goes on in another one."""
@@ -221,7 +222,7 @@ class TierDrawing:
             for at, mark, label in zip(points, marks, labels, strict=False):
                 self._flag(tier.goes_to, mark, at, stub=10.0, toward=1, label=label)
         if earth is not None and tier.earth_to is not None:
-            self._flag(tier.earth_to, tier.earth_to.line[-1], earth, stub=18.0, toward=1, label=_EARTH)
+            self._flag(tier.earth_to, tier.earth_to.line[-1], earth, stub=18.0, toward=1, label=_EARTH, pen=LINE)
 
     def _conductors(self, stage: Stage, starts: Sequence[Point], ends: Sequence[Point], names: Sequence[str]) -> None:
         for start, end, label in zip(starts, ends, names, strict=False):
