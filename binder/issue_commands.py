@@ -8,6 +8,7 @@ import json
 import sys
 from collections.abc import Callable
 from pathlib import Path
+from string import ascii_uppercase
 from typing import TYPE_CHECKING
 
 from binder.inventory.counting import counted
@@ -58,7 +59,7 @@ def _date(text: str) -> str:
 
 
 def _letters(text: str) -> str:
-    if text.upper().strip("ABCDEFGHIJKLMNOPQRSTUVWXYZ") or len(set(text.upper())) > 20:
+    if text.upper().strip(ascii_uppercase) or len(set(text.upper())) > 20:
         raise argparse.ArgumentTypeError(f"{text!r}: letters such as IOQSXZ, or '' for none")
     return "".join(sorted(set(text.upper())))
 

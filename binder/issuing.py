@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
 import shutil
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
@@ -178,7 +177,7 @@ def _issue(
     files += _joined(project, binder, record, built.pdf, files, out)
     files += _package(project, binder, records, plan.changes, built.pdf, progress=progress)
     files += _superseded(project, records, out)
-    if _digest(project / WORKBOOK) != record.workbook:
+    if IssueStore.digest(project / WORKBOOK) != record.workbook:
         raise OutputError(f"{WORKBOOK} was saved while it was being issued; nothing was issued", "issue again")
     store.commit(record, files)
     shutil.rmtree(out, ignore_errors=True)
@@ -215,7 +214,7 @@ def _plan(project: Path, imprint: Imprint, *, every: bool) -> IssuePlan:
 def _with_files(record: IssueRecord, made: PdfResult) -> IssueRecord:
     """The record with digest and sheets of what was typeset."""
     documents = tuple(
-        replace(d, file=_digest(made.files[d.number]), sheets=made.sidecars[d.number].pages)
+        replace(d, file=IssueStore.digest(made.files[d.number]), sheets=made.sidecars[d.number].pages)
         if d.revision == record.revision and d.state == "current"
         else d
         for d in record.documents
@@ -299,10 +298,6 @@ def _superseded(project: Path, records: tuple[IssueRecord, ...], out: Path) -> l
         stamp(source, out / name, word=word, by=by, date=record.date)
         files.append((name, out / name))
     return files
-
-
-def _digest(path: Path) -> str:
-    return hashlib.sha256(path.read_bytes()).hexdigest()
 
 
 def carried_files(project: Path, documents: Iterable[tuple[str, str]]) -> Mapping[str, Path]:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
 import importlib.resources
 import shutil
 from collections.abc import Callable, Sequence
@@ -13,7 +12,7 @@ from binder.errors import OutputError, ProjectError, in_words
 from binder.inventory.blank import write_blank
 from binder.inventory.findings import Finding, Grade
 from binder.inventory.results import mark_copy
-from binder.reissue.current import WORKBOOK, binder_of, findings_of, study_of
+from binder.reissue.current import WORKBOOK, binder_of, digest_of, findings_of, study_of
 from binder.study import SiteStudy
 
 __all__ = ["WORKBOOK", "BuildResult", "Project", "project_folder", "template_folder"]
@@ -111,7 +110,7 @@ class Project:
             outputs.append(("HTML", built.html))
         if built.pdf:
             outputs += [("PDF", path) for path in built.pdf.joined]
-        told = "" if _digest(self.workbook) == study.inventory.workbook_digest else _SAVED
+        told = "" if digest_of(self.workbook) == study.inventory.workbook_digest else _SAVED
         return BuildResult(study, len(binder.documents), built.pdf.pages if built.pdf else 0, tuple(outputs), told)
 
 
@@ -151,13 +150,6 @@ def _fill(folder: Path) -> None:
         if not was_there:
             folder.rmdir()
         raise
-
-
-def _digest(file: Path) -> str:
-    try:
-        return hashlib.sha256(file.read_bytes()).hexdigest()
-    except OSError:
-        return ""
 
 
 def _why(study: SiteStudy) -> str:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
 import io
 import shutil
 import tempfile
@@ -170,7 +169,7 @@ def _verified(project: Path) -> IssueRecord:
     if record is None:
         raise OutputError("the PDF carries a workbook but no issue record", "nothing was written")
     wrong = []
-    if hashlib.sha256((project / WORKBOOK).read_bytes()).hexdigest() != record.workbook:
+    if IssueStore.digest(project / WORKBOOK) != record.workbook:
         wrong.append(WORKBOOK)
     for d in record.documents:
         path = project / ISSUES / d.revision / file_name(d.number)

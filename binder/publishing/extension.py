@@ -188,9 +188,9 @@ def _outdated(
 def _note_page(app: Sphinx, _doctree: nodes.document) -> None:
     """Note what a page of the contractor's own was read from: a clock that was set back deceives file times."""
     domain = binder_domain(app.env)
-    for document in domain.documents():
-        if document.kind == "page" and document.docname == app.env.docname:
-            domain.digests[document.docname] = _digest(document)
+    _, document, _ = domain.around(app.env.docname)
+    if document is not None and document.kind == "page":
+        domain.digests[document.docname] = _digest(document)
 
 
 def _navigation(_app: Sphinx, env: BuildEnvironment) -> list[str]:

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import datetime as dt
 import hashlib
+import io
 import json
 import os
 import re
@@ -20,6 +21,7 @@ import pikepdf
 import typst
 
 from binder.publishing import form_fields
+from binder.publishing.saving import pdf_bytes
 from binder.publishing.typefaces import FOLDER
 
 TEMPLATE = Path(__file__).with_name("template.typ")
@@ -29,7 +31,7 @@ _LONGEST_NAME = 120  # signs of a file name, so that it fits with folder and end
 #: Names that mean a device on Windows, whatever their ending.
 _DEVICES = frozenset({"", "CON", "PRN", "AUX", "NUL", *(f"{port}{n}" for port in ("COM", "LPT") for n in range(10))})
 
-STANDARDS: list[typst.PDFStandard] = ["a-2a", "ua-1"]
+_STANDARDS: list[typst.PDFStandard] = ["a-2a", "ua-1"]
 
 _COMPILATIONS_KEPT = 10  # measured with typst 0.15
 
@@ -131,27 +133,46 @@ def make_packet(job: Job) -> Path:
 
 def compile_document(job: Job) -> bytes:
     """Typeset one document; any warning of the compiler counts as an error."""
-    stamp = dt.datetime.fromisoformat(job.date).replace(tzinfo=dt.UTC)
+    template = _template().replace(_OWN_DEFINITIONS, job.definitions.encode())
+    using = " with the definitions of house_style/sheet.typ" if job.definitions else ""
+    return typeset(template, job.data, job.date, job.number, using=using)
+
+
+def typeset(template: bytes, data: str, date: str, what: str, *, using: str = "") -> bytes:
+    """Compile a template of ours with its data.
+
+    Parameters
+    ----------
+    template : bytes
+    data : str
+        JSON.
+    date : str
+        yyyy-mm-dd, the fixed timestamp.
+    what, using : str
+        What it is, and what else it was made with, for the message when it fails.
+
+    Raises
+    ------
+    PrintError
+        It cannot be typeset without a warning.
+    """
     try:
         pdf, warnings = typst.compile_with_warnings(
-            _template().replace(_OWN_DEFINITIONS, job.definitions.encode()),
+            template,
             root=str(FOLDER),
             font_paths=packed_fonts(),
             ignore_system_fonts=True,
             format="pdf",
-            sys_inputs={"data": job.data},
-            pdf_standards=STANDARDS,
-            timestamp=stamp,
+            sys_inputs={"data": data},
+            pdf_standards=_STANDARDS,
+            timestamp=dt.datetime.fromisoformat(date).replace(tzinfo=dt.UTC),
         )
     except typst.TypstError as error:
-        where = " with the definitions of house_style/sheet.typ" if job.definitions else ""
-        raise PrintError(
-            f"{job.number} cannot be typeset{where}: {error.message} {' '.join(error.hints)}".strip()
-        ) from error
+        raise PrintError(f"{what} cannot be typeset{using}: {error.message} {' '.join(error.hints)}".strip()) from error
     if warnings:
-        raise PrintError(f"{job.number} cannot be typeset cleanly: {warnings[0].message}")
+        raise PrintError(f"{what} cannot be typeset cleanly: {warnings[0].message}")
     if not isinstance(pdf, bytes):
-        raise PrintError(f"{job.number}: the compiler returned no file")
+        raise PrintError(f"{what}: the compiler returned no file")
     return pdf
 
 
@@ -170,8 +191,6 @@ def _forget_layout() -> None:
 
 def finish(raw: bytes, number: str) -> tuple[bytes, Sidecar]:
     """Drop the font page, turn marks and references into destinations and actions, thin the tags."""
-    import io
-
     raw = _COMMON_HINTS.sub(lambda hints: b" " * len(hints[0]), raw)
     with pikepdf.open(io.BytesIO(raw)) as pdf:
         del pdf.pages[0]
@@ -193,11 +212,7 @@ def finish(raw: bytes, number: str) -> tuple[bytes, Sidecar]:
         sidecar.outline = list(_outline(pdf, pages))
         _thin_tags(pdf, [pdf.get_object(int(number), 0) for number in _TAGS_TO_MEND.findall(raw)], parents)
         _count_pages(pdf)
-        out = io.BytesIO()
-        pdf.save(
-            out, object_stream_mode=pikepdf.ObjectStreamMode.generate, deterministic_id=True, compress_streams=True
-        )
-    return out.getvalue(), sidecar
+        return pdf_bytes(pdf), sidecar
 
 
 def _count_pages(pdf: pikepdf.Pdf) -> None:

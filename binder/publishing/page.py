@@ -10,6 +10,7 @@ from sphinx.application import Sphinx
 from binder.publishing.domain import binder_domain
 from binder.publishing.house_style import ACCENT
 from binder.publishing.packet import file_name
+from binder.publishing.sheet_data import has_stops
 
 PROJECT = "Commissioning binder"  # as the template of conf.py says; the site's own title takes its place
 _LISTED = ("front", "safety", "schedule", "page")
@@ -38,7 +39,7 @@ def fill_context(
         context["project"] = context["docstitle"] = site.binder_title or site.name
     context["binder_site"] = site
     packet = here is not None and here.kind == "packet"
-    context["binder_stops"] = here.open_stops if here and packet else domain.binder.open_stops
+    context["binder_stops"] = has_stops(domain.binder, here)
     context["binder_stopped"] = [] if packet else [d for d in documents if d.open_stops]
     context["binder_document"] = here
     context["binder_pdf"] = (

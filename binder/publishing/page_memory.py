@@ -11,6 +11,7 @@ from pathlib import Path
 
 import sphinx
 
+from binder.inventory.writing import put_in_place
 from binder.publishing.identity import software_digest
 
 _PARTS = ("doctrees", "html")
@@ -44,9 +45,7 @@ class PageMemory:
 
     def keep(self) -> None:
         """Say that the build is whole."""
-        beside = self._list.with_name(f"{self._list.name}.tmp")
-        beside.write_text(json.dumps(self._state(), separators=(",", ":")), "utf-8")
-        beside.replace(self._list)
+        put_in_place(self._list, json.dumps(self._state(), separators=(",", ":")).encode())
 
     def forget(self) -> None:
         """Remove it; all of it can be made again.

@@ -23,6 +23,13 @@ def open_pdf(path: Path) -> Iterator[pikepdf.Pdf]:
         yield pdf
 
 
+def pdf_bytes(pdf: pikepdf.Pdf) -> bytes:
+    """A PDF as it is written, with the same bytes for the same content."""
+    made = io.BytesIO()
+    pdf.save(made, object_stream_mode=pikepdf.ObjectStreamMode.generate, deterministic_id=True)
+    return made.getvalue()
+
+
 def save_pdf(pdf: pikepdf.Pdf, out: Path) -> None:
     """Write a PDF with the same bytes for the same content.
 
@@ -41,6 +48,4 @@ def save_pdf(pdf: pikepdf.Pdf, out: Path) -> None:
     It is made in memory first: the library ends the whole process when a write fails while it is
     closing the file.
     """
-    made = io.BytesIO()
-    pdf.save(made, object_stream_mode=pikepdf.ObjectStreamMode.generate, deterministic_id=True)
-    out.write_bytes(made.getbuffer())
+    out.write_bytes(pdf_bytes(pdf))

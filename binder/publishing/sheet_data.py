@@ -70,12 +70,14 @@ def document_fields(binder: Binder, document: Document, clean: Callable[[str], s
     }
 
 
-def has_stops(binder: Binder, document: Document) -> bool:
-    """Whether a document's header warns: a packet of its own open stops, all others of those of the binder.
+def has_stops(binder: Binder, document: Document | None) -> bool:
+    """Whether the head of a document or page warns: a packet of its own open stops, all others of the binder's.
 
     A stop on one drive leaves the packets of the others as they are.
     """
-    return document.open_stops > 0 if document.kind == "packet" else binder.open_stops > 0
+    if document is not None and document.kind == "packet":
+        return document.open_stops > 0
+    return binder.open_stops > 0
 
 
 def cover_fields(binder: Binder, logo: Picture | None, clean: Callable[[str], str]) -> dict[str, Any]:

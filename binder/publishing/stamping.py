@@ -2,18 +2,16 @@
 
 from __future__ import annotations
 
-import datetime as dt
 import io
 import json
 from functools import lru_cache
 from pathlib import Path
 
 import pikepdf
-import typst
 
-from binder.publishing.packet import STANDARDS, PrintError, packed_fonts
+from binder.publishing.packet import PrintError, typeset
 from binder.publishing.saving import save_pdf
-from binder.publishing.typefaces import FOLDER
+from binder.publishing.typefaces import legible
 
 TEMPLATE = Path(__file__).with_name("stamp.typ")
 
@@ -76,20 +74,6 @@ def _form(pdf: pikepdf.Pdf, stamped: bytes) -> pikepdf.Object:
 @lru_cache(maxsize=64)
 def _stamp(width: float, height: float, word: str, by: str, date: str) -> bytes:
     """One sheet with nothing but the stamp."""
-    data = json.dumps({"width": width, "height": height, "word": word, "by": by, "title": f"{word} {by}"})
-    try:
-        pdf = typst.compile(
-            TEMPLATE.read_bytes(),
-            root=str(FOLDER),
-            font_paths=packed_fonts(),
-            ignore_system_fonts=True,
-            format="pdf",
-            sys_inputs={"data": data},
-            pdf_standards=STANDARDS,
-            timestamp=dt.datetime.fromisoformat(date).replace(tzinfo=dt.UTC),
-        )
-    except typst.TypstError as error:
-        raise PrintError(f"the stamp '{word} {by}' cannot be typeset: {error.message}") from error
-    if not isinstance(pdf, bytes):
-        raise PrintError(f"the stamp '{word} {by}': the compiler returned no file")
-    return pdf
+    line = legible(f"{word} {by}")[0]
+    data = {"width": width, "height": height, "word": word, "by": legible(by)[0], "title": line}
+    return typeset(TEMPLATE.read_bytes(), json.dumps(data), date, f"the stamp '{line}'")

@@ -8,9 +8,10 @@ from docutils import nodes
 
 from binder.documents import blocks
 from binder.documents.document import KINDS, Binder
+from binder.inventory.counting import counted
 from binder.inventory.records import Site
 from binder.publishing.identity import sha256, software_digest
-from binder.publishing.pictures import picture
+from binder.publishing.pictures import picture, picture_file
 
 
 def start_digest(binder: Binder) -> str:
@@ -55,9 +56,9 @@ def start_page(binder: Binder, project: Path) -> nodes.section:
 
 def _logo(site: Site, project: Path) -> list[nodes.Node]:
     """The contractor's logo; a file that is no picture is told when the PDF is made."""
-    if not site.logo_file or picture(project, site.logo_file) is None:
+    if picture(project, site.logo_file) is None:
         return []
-    uri = "/" + site.logo_file.replace("\\", "/").lstrip("/")
+    uri = f"/{picture_file(project, site.logo_file)}"
     return [nodes.image(uri=uri, alt=f"Logo of {site.contractor or site.name}", classes=["logo"])]
 
 
@@ -71,23 +72,20 @@ def _state(binder: Binder) -> list[nodes.Node]:
     if binder.open_stops:
         stopped = [d for d in binder.documents if d.open_stops]
         where: list[list[str | nodes.Node]] = [
-            [blocks.cross_reference(d.title, d.number, "findings"), f": {_stops(d.open_stops)}"] for d in stopped
+            [blocks.cross_reference(d.title, d.number, "findings"), f": {counted(d.open_stops, 'open stop')}"]
+            for d in stopped
         ]
         said.append(
             blocks.caution(
                 "stop",
                 "Not fit for handover",
-                f"{_stops(binder.open_stops).capitalize()} in the binder; each drive below leads to its findings."
+                f"{counted(binder.open_stops, 'open stop')} in the binder; each drive below leads to its findings."
                 if where
-                else f"{_stops(binder.open_stops).capitalize()} on the site, none of them on one drive alone.",
+                else f"{counted(binder.open_stops, 'open stop')} on the site, none of them on one drive alone.",
                 *([blocks.bullets(where)] if where else []),
             )
         )
     return said
-
-
-def _stops(count: int) -> str:
-    return f"{count} open stop{'s' if count != 1 else ''}"
 
 
 def _facts(binder: Binder) -> nodes.Node:

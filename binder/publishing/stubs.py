@@ -10,6 +10,7 @@ from collections.abc import Iterable
 from pathlib import Path
 
 from binder.documents.document import Document
+from binder.inventory.writing import put_in_place
 
 MARKER = ".. Made by the binder extension. Do not edit; changes are overwritten."
 FOLDER = "documents"
@@ -37,20 +38,10 @@ def write_stubs(source: Path, documents: Iterable[Document]) -> None:
     for path, text in wanted.items():
         if not path.exists() or path.read_text("utf-8", "replace") != text:
             path.parent.mkdir(parents=True, exist_ok=True)
-            _put(path, text)
+            put_in_place(path, text.encode())  # half of a marker would look like a page of the contractor's
     for path in sorted((source / FOLDER).glob("*.rst")):
         if path not in wanted and _ours(path):
             path.unlink()
-
-
-def _put(path: Path, text: str) -> None:
-    """Write a stub in one step: half of a marker would look like a page of the contractor's."""
-    beside = path.with_name(f"{path.name}.tmp")
-    try:
-        beside.write_text(text, "utf-8", newline="\n")
-        beside.replace(path)
-    finally:
-        beside.unlink(missing_ok=True)
 
 
 def _ours(path: Path) -> bool:

@@ -97,7 +97,7 @@ def study_of(project: Path) -> SiteStudy:
         An issue record is damaged or was changed by hand.
     """
     project = project.resolve()
-    digests = [_digest(project / WORKBOOK), _digest(project / RECIPES)]
+    digests = [digest_of(project / WORKBOOK), digest_of(project / RECIPES)]
     study = _study(project, *digests, IssueStore(project / ISSUES).latest_digest())
     told = (*_misplaced(project, study.inventory), *_interrupted(project))
     return replace(study, findings=ordered([*study.findings, *told])) if told else study
@@ -137,10 +137,10 @@ def _interrupted(project: Path) -> tuple[Finding, ...]:
     return (Finding("R131", Grade.NOTE, ISSUES, "", "", found, "a record for every folder", remedy),)
 
 
-def _digest(file: Path) -> str:
+def digest_of(file: Path) -> str:
     """Digest of a file; '' when it is not there or may not be read, which the reader tells."""
     try:
-        return hashlib.sha256(file.read_bytes()).hexdigest() if file.is_file() else ""
+        return IssueStore.digest(file) if file.is_file() else ""
     except OSError:
         return ""
 

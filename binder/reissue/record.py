@@ -5,8 +5,9 @@ from __future__ import annotations
 import hashlib
 import json
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
+from string import ascii_uppercase
 from typing import Any
 
 from binder.errors import BinderError
@@ -89,6 +90,10 @@ class IssueRecord:
     tags: Mapping[str, str] = field(default_factory=dict)
     wiring: Mapping[str, dict[str, Any]] = field(default_factory=dict)
     skip: str = SKIPPED
+
+    def without_cells(self) -> IssueRecord:
+        """The record as it is read back: a cell moves when somebody sorts the sheet, so it is not kept."""
+        return replace(self, facts={key: replace(fact, cell="") for key, fact in self.facts.items()})
 
     def document(self, key: str) -> IssuedDocument | None:
         """The document with this key."""
@@ -263,9 +268,9 @@ def next_letter(letter: str, *, skip: str = SKIPPED) -> str:
     ----------
     ASME Y14.35 leaves out I, O, Q, S, X and Z (from memory, check); only I and O are skipped by default.
     """
-    if letter.strip(_ALPHABET):
-        raise ValueError(f"{letter!r} is no revision letter; letters are {_ALPHABET}")
-    if not set(_ALPHABET) - set(skip):
+    if letter.strip(ascii_uppercase):
+        raise ValueError(f"{letter!r} is no revision letter; letters are {ascii_uppercase}")
+    if not set(ascii_uppercase) - set(skip):
         raise ValueError("no letter is left to be used")
     following = _increment(letter)
     while set(following) & set(skip):
@@ -273,12 +278,9 @@ def next_letter(letter: str, *, skip: str = SKIPPED) -> str:
     return following
 
 
-_ALPHABET = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
-
-
 def _increment(letter: str) -> str:
     """Z is followed by AA, AZ by BA."""
     if not letter:
         return "A"
-    head, last = letter[:-1], _ALPHABET.index(letter[-1])
-    return head + _ALPHABET[last + 1] if last + 1 < len(_ALPHABET) else _increment(head) + "A"
+    head, last = letter[:-1], ascii_uppercase.index(letter[-1])
+    return head + ascii_uppercase[last + 1] if last + 1 < len(ascii_uppercase) else _increment(head) + "A"

@@ -7,7 +7,7 @@ import csv
 import datetime as dt
 import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
 
@@ -282,11 +282,9 @@ def _void(signature: Signature, place: Place, digest: str, draft: IssueRecord, s
     cause, tests = "the digest is that of no issue", tuple[str, ...]()
     if signed is not None:
         scope = next(s for s in scopes() if s.statement == statement and (s.level == "site") == (owner == SITE))
-        # Without cells: the words are printed, and a cell moves when somebody sorts the sheet.
-        plain = replace(draft, facts={key: replace(fact, cell="") for key, fact in draft.facts.items()})
         changes = [
             c
-            for c in compare(signed, plain)
+            for c in compare(signed, draft.without_cells())  # the words are printed
             if (owner in (SITE, c.owner) or c.key[1] in ("panel", "supply")) and (c.key[3] == "" or scope.covers(c.key))
         ]
         typed = [c for c in changes if not c.chain] or changes

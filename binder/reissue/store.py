@@ -100,13 +100,12 @@ class IssueStore:
         if staging.exists():
             shutil.rmtree(staging)
             said.append("an issue was interrupted before anything was replaced; its leftovers were removed")
-        if not self.folder.is_dir():
-            return tuple(said)
-        for orphan in sorted(p for p in self.folder.iterdir() if p.is_dir() and not self.path(p.name).exists()):
-            shutil.rmtree(orphan)
-            said.append(f"issue {orphan.name} was interrupted before its record was written; its files were removed")
-        for half in sorted(self.folder.glob("*.tmp")):
-            half.unlink()
+        for left in self.leftovers():
+            if left.is_dir():
+                shutil.rmtree(left)
+                said.append(f"issue {left.name} was interrupted before its record was written; its files were removed")
+            else:
+                left.unlink(missing_ok=True)
         return tuple(said)
 
     def commit(self, record: IssueRecord, files: Iterable[tuple[str, Path]]) -> Path:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import replace
 
 from docutils import nodes
 
@@ -21,6 +20,7 @@ from binder.documents.blocks import (
     strong,
 )
 from binder.documents.document import Document
+from binder.inventory.counting import counted
 from binder.inventory.records import Signature, Site
 from binder.reissue.compare import Change, compare
 from binder.reissue.record import IssuedDocument, IssueRecord
@@ -98,9 +98,8 @@ def changes_section(record: IssueRecord, former: IssueRecord) -> nodes.section:
         The issue, or the draft of the next.
     former : IssueRecord
     """
-    # A record keeps no cells, and this page must come out the same when it is made from the record.
-    plain = replace(record, facts={key: replace(fact, cell="") for key, fact in record.facts.items()})
-    lines = lines_of(compare(former, plain))
+    # This page must come out the same when it is made from the record as it was kept.
+    lines = lines_of(compare(former, record.without_cells()))
     return section(f"Changes at revision {record.revision}", *_changes(lines, former), id="changes")
 
 
@@ -153,7 +152,7 @@ def _sheets(record: IssueRecord, former: IssueRecord | None) -> Iterator[nodes.N
 
 
 def _count(document: IssuedDocument) -> str:
-    sheets = f"{document.sheets} sheet{'s' if document.sheets != 1 else ''}" if document.sheets else "all sheets"
+    sheets = counted(document.sheets, "sheet") if document.sheets else "all sheets"
     return f"{document.revision}: {sheets}"
 
 

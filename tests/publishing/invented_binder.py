@@ -14,6 +14,9 @@ from binder.documents.document import Binder, Document
 from binder.inventory.findings import Finding, Grade
 from binder.inventory.records import Site
 
+#: The conf.py of a project folder that shows this binder.
+CONF = 'extensions = ["binder.publishing.extension"]\nbinder_source = "invented_binder:binder_of"\n'
+
 HOSTILE = (
     ".. include:: x",
     "<script>alert(1)</script>",

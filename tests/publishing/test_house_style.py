@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pikepdf
 import pytest
-from invented_binder import invented_binder
+from invented_binder import CONF, invented_binder
 from lxml.html import document_fromstring
 from pdf_text import file_text, page_text, plain
 
@@ -15,7 +15,6 @@ from binder.publishing.build import BuildError, build_binder
 from binder.publishing.house_style import ACCENT, HouseStyle, contrast_to_white, read_house_style
 from binder.publishing.pdf import write_pdfs
 
-CONF = 'extensions = ["binder.publishing.extension"]\nbinder_source = "invented_binder:binder_of"\n'
 COVER = """
 #let cover(info) = page(header: none, {
   title-of(doc.number + "#top", 1, [Our own cover of #info.title])

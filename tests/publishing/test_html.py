@@ -12,7 +12,7 @@ from typing import Any
 
 import pytest
 from docutils import nodes
-from invented_binder import HOSTILE, invented_binder
+from invented_binder import CONF, HOSTILE, invented_binder
 from lxml import etree
 from lxml.html import document_fromstring
 from pdf_text import file_text
@@ -25,7 +25,6 @@ from binder.publishing.place import restore, sole_use, swap
 from binder.publishing.search import words
 from binder.publishing.svg import inline_svg
 
-CONF = 'extensions = ["binder.publishing.extension"]\nbinder_source = "invented_binder:binder_of"\n'
 NOTES = """Site notes
 ==========
 

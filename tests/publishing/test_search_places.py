@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from invented_binder import HOSTILE, invented_binder
+from invented_binder import CONF, HOSTILE, invented_binder
 
 from binder.publishing.build import build_binder
 
@@ -18,7 +18,6 @@ sys.path.append(str(Path(__file__).resolve().parents[1] / "field_loop"))
 from browser import CHROMIUM, Browser
 
 pytestmark = pytest.mark.skipif(CHROMIUM is None, reason="needs a Chromium browser")
-CONF = 'extensions = ["binder.publishing.extension"]\nbinder_source = "invented_binder:binder_of"\n'
 PLACES = """[...document.querySelectorAll("#search-results li")].map((item) => ({
   page: item.querySelector("a").textContent,
   places: [...item.querySelectorAll(".excerpt")].map((p) => [p.querySelector("a").href, p.textContent]),

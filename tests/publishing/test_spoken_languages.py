@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pikepdf
 from docutils import nodes
-from invented_binder import invented_binder
+from invented_binder import CONF, invented_binder
 from lxml.html import document_fromstring
 
 from binder.documents import blocks as b
@@ -51,9 +51,7 @@ def test_spanish_parts_are_marked_and_nothing_else(tmp_path: Path) -> None:
 
 
 def test_pages_mark_them_too(tmp_path: Path) -> None:
-    (tmp_path / "conf.py").write_text(
-        'extensions = ["binder.publishing.extension"]\nbinder_source = "invented_binder:binder_of"\n'
-    )
+    (tmp_path / "conf.py").write_text(CONF)
     build_binder(tmp_path, replace(invented_binder(packets=1), body=bilingual), pdf=False)
     page = document_fromstring((tmp_path / "build/binder/html/documents/k0031.html").read_text("utf-8"))
     assert page.get("lang") == "en"

@@ -9,7 +9,7 @@ from typing import Any
 import pikepdf
 import pytest
 from invented_binder import invented_binder
-from pdf_text import page_text
+from pdf_text import page_text, plain
 
 from binder.publishing.packet import PrintError
 from binder.publishing.pdf import write_pdfs
@@ -93,6 +93,15 @@ def test_the_same_stamp_gives_the_same_bytes(pair: tuple[Path, Path], tmp_path: 
     stamp(pair[0], tmp_path / "again.pdf", word="SUPERSEDED", by=BY, date="2026-06-01")
     assert (tmp_path / "again.pdf").read_bytes() == pair[1].read_bytes()
     assert pair[0].read_bytes() == before
+
+
+@pytest.mark.parametrize(("by", "printed"), [("OWW-泵 rev C", "OWW-� rev C"), ("OWW-⌀1 rev C", "OWW-⌀1 rev C")])
+def test_a_number_with_signs_that_no_font_holds_can_be_stamped(
+    pair: tuple[Path, Path], tmp_path: Path, by: str, printed: str
+) -> None:
+    stamp(pair[0], tmp_path / "x.pdf", word="SUPERSEDED", by=by, date="2026-06-01")
+    with pikepdf.open(tmp_path / "x.pdf") as pdf:
+        assert plain(f"SUPERSEDED {printed}") in plain(page_text(pdf.pages[0]))
 
 
 def test_what_is_no_pdf_cannot_be_stamped(tmp_path: Path) -> None:

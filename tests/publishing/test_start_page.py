@@ -7,13 +7,12 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from invented_binder import invented_binder
+from invented_binder import CONF, invented_binder
 from lxml.html import document_fromstring
 
 from binder.publishing.build import build_binder
 
 LOGO = '<svg xmlns="http://www.w3.org/2000/svg" width="40" height="20"><rect width="40" height="20"/></svg>'
-CONF = 'extensions = ["binder.publishing.extension"]\nbinder_source = "invented_binder:binder_of"\n'
 
 
 def page(folder: Path, name: str) -> Any:
@@ -73,6 +72,28 @@ def test_a_logo_that_is_no_picture_of_the_project_is_left_out(tmp_path: Path) ->
     for name in ("../logo.svg", "https://example.org/logo.png", "conf.py"):
         build_binder(tmp_path, replace(binder, site=replace(binder.site, logo_file=name)), pdf=False)
         assert page(tmp_path, "index.html").find(".//img") is None
+
+
+def test_a_logo_that_is_damaged_is_left_out_and_told(tmp_path: Path) -> None:
+    (tmp_path / "conf.py").write_text(CONF)
+    (tmp_path / "logo.svg").write_text(LOGO.removesuffix("</svg>"))
+    binder = invented_binder(packets=1)
+    made = build_binder(tmp_path, replace(binder, site=replace(binder.site, logo_file="logo.svg")), jobs=1)
+    assert page(tmp_path, "index.html").find(".//img") is None
+    assert made.pdf is not None
+    assert ["logo.svg" in f.found for f in made.pdf.findings if f.code == "P103"] == [True]
+
+
+@pytest.mark.parametrize("name", ["art/logo.svg", "art\\logo.svg", "{folder}/art/logo.svg"])
+def test_a_logo_is_found_however_its_place_is_typed(tmp_path: Path, name: str) -> None:
+    (tmp_path / "conf.py").write_text(CONF)
+    (tmp_path / "art").mkdir()
+    (tmp_path / "art" / "logo.svg").write_text(LOGO)
+    binder = invented_binder(packets=1)
+    named = replace(binder.site, logo_file=name.format(folder=tmp_path))
+    build_binder(tmp_path, replace(binder, site=named), pdf=False)
+    logo = page(tmp_path, "index.html").find(".//img")
+    assert (tmp_path / "build/binder/html" / logo.get("src")).read_text() == LOGO
 
 
 def test_the_list_goes_when_the_stop_is_closed(built: Path) -> None:
