@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import hashlib
 import time
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
 from binder.errors import BinderError, in_words
+from binder.reissue.current import digest_of
 
 #: What a binder is made from, seen from the project folder.
 SOURCES = ("inventory.xlsx", "*.toml", "conf.py", "*.png", "*.svg", "*.jp*g", "pages/**/*")
@@ -90,7 +90,7 @@ def _settled(folder: Path, seen: Look | None, sleep: Callable[[float], None]) ->
         now = _stamps(folder)
         quiet = quiet + 1 if now == stamps else 0
         stamps = now
-    return Look(stamps, {path: _digest(path) for path in stamps})
+    return Look(stamps, {path: digest_of(path) for path in stamps})
 
 
 def _stamps(folder: Path) -> Stamps:
@@ -110,13 +110,6 @@ def _sources(folder: Path) -> Iterator[Path]:
             # '~$inventory.xlsx' and '.~lock.…#' are notes of an open program, not content.
             if path.is_file() and not path.name.startswith(("~$", ".")):
                 yield path
-
-
-def _digest(path: Path) -> str:
-    try:
-        return hashlib.sha256(path.read_bytes()).hexdigest()
-    except OSError:
-        return ""
 
 
 def _changed(folder: Path, seen: Look | None, now: Look) -> list[str]:

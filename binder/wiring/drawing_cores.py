@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from binder.inventory.counting import counted
 from binder.wiring.connections import Connection, Core, Kind, WireCable, Wiring
 from binder.wiring.drawing_blocks import ROOM, Line
 from binder.wiring.numbering import natural_key
@@ -86,7 +87,7 @@ class CableBlock:
         k = self.cable
         tag = k.tag if self.parts == 1 else f"{k.tag} ({self.part}/{self.parts})"
         pairs = len(k.cores) // 2 if k.paired and len(k.cores) % 2 == 0 else 0
-        count = _count(pairs, "pair") if pairs else _count(len(k.cores), "core")
+        count = counted(pairs, "pair") if pairs else counted(len(k.cores), "core")
         what = ", ".join(
             t for t in (f"{count} {k.size}".strip(), self.columns.shield if k.screened else "", k.signal.value,
                         k.length or "length not given") if t
@@ -126,10 +127,6 @@ class CableBlock:
             part.write(self.columns.shield.removesuffix("ed"), x + 1.0, y - 0.7, size=SMALL)
         figure.place(part, kind="screen", record=record.id)
         return sheath[0], y
-
-
-def _count(number: int, word: str) -> str:
-    return f"{number} {word}" if number == 1 else f"{number} {word}s"
 
 
 def cable_blocks(wiring: Wiring, *, shield: str) -> list[CableBlock]:

@@ -195,8 +195,9 @@ class TierDrawing:
         name = f"{stage.tag}:{mark}"
         return name if sheet == self.sheet else f"{name} /{sheet}.{zone}"
 
-    def _flag(self, stage: Stage, mark: str, at: Point, *, stub: float, toward: int, label: str = "",
-              pen: float = HEAVY) -> None:
+    def _flag(
+        self, stage: Stage, mark: str, at: Point, *, stub: float, toward: int, label: str = "", pen: float = HEAVY
+    ) -> None:
         part = Flag(self._name(stage, mark), stub=stub, toward=toward, wire=label, pen=pen, size=SMALL)
         self.figure.place(part, *at, kind="flag")
 
