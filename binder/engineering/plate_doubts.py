@@ -6,10 +6,11 @@ import math
 from collections.abc import Iterator, Sequence
 
 from binder.engineering.ranges import positive
-from binder.engineering.three_phase import SQRT3
+from binder.engineering.supply import apparent_power_kva
 
 #: Horsepower in one kilowatt, NEMA practice: 1 hp is 746 W.
 _KW_PER_HP = 0.746
+_KW_IN = {"kW": 1.0, "W": 1e-3, "MW": 1e3, "hp": _KW_PER_HP, "PS": 0.73549875}  # SI; PS is 75 kgf·m/s
 #: Shaft power up to here -> least and largest share of the apparent power that reaches the shaft. [kW]
 #: Common practice, no source; the largest stands above efficiency class IE4 (IEC 60034-30-1) with a power factor
 #: of 0.88 to 0.92, the least below an eight-pole motor of class IE1.
@@ -17,12 +18,14 @@ _SHARES = (
     (0.75, 0.25, 0.74), (1.5, 0.40, 0.78), (4.0, 0.42, 0.82), (7.5, 0.50, 0.85), (22.0, 0.55, 0.88),
     (75.0, 0.60, 0.90), (math.inf, 0.62, 0.92),
 )  # fmt: skip
-_PERMANENT_MAGNET = 0.97  # no magnetizing current is drawn: power factor up to 1
+#: No magnetizing current is drawn: power factor up to 1. Common practice, no source.
+_PERMANENT_MAGNET = 0.97
 #: Ratings usual in one unit only. NEMA MG 1 10.32.4 and IEC 60072-1, from memory, check.
 _IN_HP_ONLY = frozenset({0.33, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 25.0, 40.0, 50.0, 60.0, 100.0, 125.0, 150.0, 350.0})
 _IN_KW_ONLY = frozenset({0.18, 0.37, 0.55, 1.1, 2.2, 4.0, 5.5, 11.0, 18.5, 22.0, 37.0, 45.0, 55.0, 90.0, 110.0, 132.0})
 _AGREES = 0.08  # of a known power factor times efficiency: plates are rounded; common practice, no source
-_HIGH = 0.9  # of the largest share; from here a rating of the other unit is doubted
+_HIGH = 0.9  # of the largest share; from here a rating of the other unit is doubted; common practice, no source
+_OTHER_VOLTAGE = 0.05  # voltages of a plate nearer to each other than this are one; common practice, no source
 
 
 def share_limits(power_kw: float, *, permanent_magnet: bool = False) -> tuple[float, float]:
@@ -76,7 +79,7 @@ def share(power_kw: float, voltage_v: float, current_a: float, *, phases: int = 
     Textbook: P = sqrt(3) U I cos phi eta; on one phase P = U I cos phi eta.
     """
     positive(power_kw=power_kw, voltage_v=voltage_v, current_a=current_a)
-    return 1000 * power_kw / (voltage_v * current_a * (SQRT3 if phases == 3 else 1.0))
+    return power_kw / apparent_power_kva(current_a, voltage_v, phases=phases)
 
 
 def doubtful(power: float, unit: str, found: float, *, permanent_magnet: bool = False) -> bool:
@@ -87,7 +90,7 @@ def doubtful(power: float, unit: str, found: float, *, permanent_magnet: bool = 
     power : float
         As typed.
     unit : str
-        'kW' or 'hp', as typed.
+        'kW', 'W', 'MW', 'hp' or 'PS', as typed.
     found : float
         From `share`.
     permanent_magnet : bool
@@ -103,7 +106,7 @@ def doubtful(power: float, unit: str, found: float, *, permanent_magnet: bool = 
     >>> doubtful(15.0, "kW", 1.02), doubtful(15.0, "kW", 0.76), doubtful(5.0, "kW", 0.83), doubtful(11.0, "hp", 0.57)
     (True, False, True, True)
     """
-    low, high = share_limits(power * (_KW_PER_HP if unit == "hp" else 1.0), permanent_magnet=permanent_magnet)
+    low, high = share_limits(power * _KW_IN[unit], permanent_magnet=permanent_magnet)
     if unit == "kW" and power in _IN_HP_ONLY and found > _HIGH * high:
         return True
     if unit == "hp" and power in _IN_KW_ONLY and found / _KW_PER_HP <= high:
@@ -122,7 +125,7 @@ def slips(
     power : float
         As typed.
     unit : str
-        'kW' or 'hp', as typed.
+        'kW', 'W', 'MW', 'hp' or 'PS', as typed.
     found : float
         From `share`.
     voltage_v, current_a : float
@@ -145,14 +148,10 @@ def slips(
     >>> slips(7.5, "kW", 0.38, voltage_v=460.0, current_a=25.0, plate_voltages=(230.0, 460.0))
     ('25 A at 230 V',)
     """
-    kilowatts = power * (_KW_PER_HP if unit == "hp" else 1.0)
     fitting = []
-    for words, factor, rank in _candidates(power, unit, voltage_v, current_a, plate_voltages):
+    for rank, words, factor, kilowatts in _candidates(power, unit, voltage_v, current_a, plate_voltages):
         would_be = found * factor
-        if words.endswith((" hp", " kW", " W")):
-            low, high = share_limits(kilowatts * factor, permanent_magnet=permanent_magnet)
-        else:
-            low, high = share_limits(kilowatts, permanent_magnet=permanent_magnet)
+        low, high = share_limits(kilowatts, permanent_magnet=permanent_magnet)
         if abs(would_be / expected - 1) <= _AGREES if expected else low <= would_be <= high:
             fitting.append((rank, words))
     return tuple(words for _, words in sorted(fitting)[:2])
@@ -160,16 +159,17 @@ def slips(
 
 def _candidates(
     power: float, unit: str, voltage_v: float, current_a: float, plate_voltages: Sequence[float]
-) -> Iterator[tuple[str, float, int]]:
-    """Yield (what may be meant, factor on the share, rank)."""
+) -> Iterator[tuple[int, str, float, float]]:
+    """Yield (rank, what may be meant, factor on the share, shaft power it would then be in kW)."""
+    kilowatts = power * _KW_IN[unit]
     if unit == "kW":
-        yield f"{power:g} hp", _KW_PER_HP, 3 if power in _IN_KW_ONLY else 0
-        yield f"{power:g} W", 1e-3, 1
+        yield 3 if power in _IN_KW_ONLY else 0, f"{power:g} hp", _KW_PER_HP, power * _KW_PER_HP
+        yield 1, f"{power:g} W", 1e-3, power * 1e-3
     elif unit == "hp":
-        yield f"{power:g} kW", 1 / _KW_PER_HP, 3 if power in _IN_HP_ONLY else 0
+        yield 3 if power in _IN_HP_ONLY else 0, f"{power:g} kW", 1 / _KW_PER_HP, power
     for other in plate_voltages:
-        if abs(other / voltage_v - 1) > 0.05:
-            yield f"{current_a:g} A at {other:g} V", voltage_v / other, 1
-    yield f"{current_a:g} mA", 1e3, 2
-    yield f"{current_a * 10:g} A", 0.1, 4
-    yield f"{current_a / 10:g} A", 10.0, 4
+        if abs(other / voltage_v - 1) > _OTHER_VOLTAGE:
+            yield 1, f"{current_a:g} A at {other:g} V", voltage_v / other, kilowatts
+    yield 2, f"{current_a:g} mA", 1e3, kilowatts
+    yield 4, f"{current_a * 10:g} A", 0.1, kilowatts
+    yield 4, f"{current_a / 10:g} A", 10.0, kilowatts

@@ -24,8 +24,7 @@ def with_headings(findings: Iterable[Finding], inventory: Inventory) -> tuple[Fi
     tuple of Finding
         In the same order.
     """
-    by_field, by_letter = _headings(inventory)
-    headings = {(sheet, heading) for (sheet, _), heading in by_field.items()}
+    by_field, by_letter, headings = _headings(inventory)
     made = []
     for finding in findings:
         letters = finding.cell.rstrip("0123456789")
@@ -38,14 +37,14 @@ def with_headings(findings: Iterable[Finding], inventory: Inventory) -> tuple[Fi
     return tuple(made)
 
 
-_Headings = tuple[dict[tuple[str, str], str], dict[tuple[str, str], str]]
+_Headings = tuple[dict[tuple[str, str], str], dict[tuple[str, str], str], set[tuple[str, str]]]
 _last: list[tuple[Inventory, _Headings]] = []
 
 
 def _headings(inventory: Inventory) -> _Headings:
-    """(sheet, record field) -> heading, and (sheet, letters of the column) -> heading; of the Site sheet by cell.
+    """(sheet, record field) -> heading; (sheet, letters of the column) -> heading; all (sheet, heading).
 
-    Those of the last workbook are kept: every drive asks for them.
+    Of the Site sheet by cell. Those of the last workbook are kept: every drive asks for them.
     """
     if not _last or _last[0][0] is not inventory:
         _last[:] = [(inventory, _found(inventory))]
@@ -64,4 +63,4 @@ def _found(inventory: Inventory) -> _Headings:
         for field, cell in cells.items():
             place = cell if sheet.vertical else cell.rstrip("0123456789")
             by_letter[name, place] = by_field.get((name, field), "")
-    return by_field, by_letter
+    return by_field, by_letter, {(sheet, heading) for (sheet, _), heading in by_field.items()}

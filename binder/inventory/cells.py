@@ -27,7 +27,8 @@ _DITTO = frozenset({'"', "''", "〃", "ditto", "do.", "as above", "same", "same 
 _NO_REACTOR = frozenset({"none", "no", "no reactor", "not fitted", "without"})
 #: '480Y/277', '120/240 V': two voltages of one source, line to line and line to neutral.
 _VOLTAGE_PAIR = re.compile(r"(?i)([0-9]{2,5}) ?v? ?y? ?/ ?([0-9]{2,5}) ?v? ?(?:ac)? ?y?")
-_PAIR_SLACK = 0.02  # of the ratio: 480 / 277 is sqrt(3) but for a part in a thousand, 400 / 230 is 0.4 % off
+#: Of the ratio: 480 / 277 is sqrt(3) but for a part in a thousand, 400 / 230 is 0.4 % off. Common practice, no source.
+_PAIR_SLACK = 0.02
 _SERIAL_DATES = (36526, 55153)  # 2000 to 2050 as day numbers of a spreadsheet program
 
 

@@ -34,7 +34,8 @@ class Column:
         Range in `unit`, narrower than that of the kind; '' for the kind's own.
     usual : tuple of str
         Range in `unit` in which nearly all values lie. A value outside it is told only where the same
-        number in another unit of the trade would lie inside: what was probably meant.
+        number in another unit of the trade would lie inside: what was probably meant. All of them are
+        common practice, no source.
     help : str
         What to type, in one or two sentences.
     effect : str

@@ -21,7 +21,7 @@ _ALSO: Mapping[str, Mapping[str, str]] = {
         "corner grounded delta": "corner grounded|corner-earthed delta|grounded B phase",
         "ungrounded delta": "ungrounded|floating delta|unearthed delta|delta ungrounded",
         "center-tapped delta": "high leg|high leg delta|wild leg|red leg|stinger leg|centre-tapped delta|4-wire delta",
-        "center-tapped single-phase": "split phase|split-phase|single-phase three-wire|3-wire single phase|"
+        "center-tapped single-phase": "split phase|single-phase three-wire|3-wire single phase|"
         "120/240 single phase|centre-tapped single-phase",
         "high-resistance grounded": "HRG|high resistance ground",
         "low-resistance grounded": "LRG|low resistance ground",
@@ -36,7 +36,7 @@ _ALSO: Mapping[str, Mapping[str, str]] = {
         "direct buried": "buried|direct burial|in ground|UG", "free air": "air|open air|messenger",
     },
     "mounting": {
-        "free standing": "freestanding|floor standing|floor mounted|floor", "wall hung": "wall mounted|wall|on wall",
+        "free standing": "floor standing|floor mounted|floor", "wall hung": "wall mounted|wall|on wall",
     },
     "enclosure_material": {
         "painted steel": "steel|mild steel|powder coated steel|carbon steel",
@@ -53,7 +53,7 @@ _ALSO: Mapping[str, Mapping[str, str]] = {
         "semiconductor fuse": "aR|gR|ultra-rapid fuse|high speed fuse|rectifier fuse|aR fuse|gR fuse",
         "gG fuse": "gG|gL|gL fuse|HRC fuse|NH gG|gG/gL", "aM fuse": "aM",
         "inverse time breaker": "thermal-magnetic breaker|thermal magnetic|TM breaker|MCCB|molded case breaker|"
-        "molded case circuit breaker|inverse time circuit breaker|inverse-time breaker|ITCB",
+        "molded case circuit breaker|inverse time circuit breaker|ITCB",
         "instantaneous trip breaker": "MCP|motor circuit protector|magnetic only breaker|mag-only breaker|"
         "instantaneous trip|magnetic only",
         "circuit breaker": "MCB|ACB|LSI breaker|breaker|CB|moulded case circuit breaker|miniature circuit breaker",
@@ -61,13 +61,13 @@ _ALSO: Mapping[str, Mapping[str, str]] = {
     "output_filter": {
         "none": "no|not fitted|no filter",
         "reactor": "load reactor|output reactor|output choke|motor choke",
-        "dv/dt filter": "dvdt|dv/dt|dU/dt|dU/dt filter|du dt",
-        "sine filter": "sine wave filter|sinewave filter|sinus filter|sine",
+        "dv/dt filter": "dvdt|dU/dt|dU/dt filter",
+        "sine filter": "sine wave filter|sinus filter|sine",
     },
     "control_logic": {"positive": "PNP", "negative": "NPN"},
     "control_supply": {"internal": "drive|from drive|own", "external": "24 V PSU|power supply|external 24 V"},
     "stop_mode": {
-        "coast": "coast to stop|coasting|freewheel|free wheel|free run",
+        "coast": "coast to stop|coasting|freewheel|free run",
         "ramp": "ramp to stop|decel|deceleration|decel ramp",
         "dc brake": "DC braking|DC injection|DC injection braking|DCIB",
     },
@@ -92,21 +92,21 @@ _ALSO: Mapping[str, Mapping[str, str]] = {
         "F": "class F|155|155(F)|F/B|F (B rise)|F with B rise", "H": "class H|180|180(H)|H/F",
     },
     "cooling": {
-        "self": "TEFC|fan cooled|shaft fan|own fan|IC411|IC 411|IC01|ODP|open drip proof|self-ventilated",
-        "separate fan": "blower|blower cooled|TEBC|IC416|IC 416|forced ventilation|force vent|external fan",
-        "not ventilated": "TENV|IC410|IC 410|non-ventilated|no fan", "water": "water cooled|IC71W|water jacket",
+        "self": "TEFC|fan cooled|shaft fan|own fan|IC411|IC01|ODP|open drip proof|self-ventilated",
+        "separate fan": "blower|blower cooled|TEBC|IC416|forced ventilation|force vent|external fan",
+        "not ventilated": "TENV|IC410|non-ventilated|no fan", "water": "water cooled|IC71W|water jacket",
         "submerged": "submersible",
     },
     "connection": {
         "star": "wye|y|1Y|wye connected|star connected", "delta": "Δ|D|1D|delta connected|mesh",
-        "double star": "YY|2Y|parallel wye|double wye|wye-wye|Y-Y|parallel star",
+        "double star": "YY|2Y|parallel wye|double wye|wye-wye|parallel star",
         "double delta": "ΔΔ|DD|2D|parallel delta",
-        "single-phase": "1 phase|1ph|1-phase|single phase",
+        "single-phase": "1 phase|1ph",
     },
     "thermal_sensor": {
         "none": "no|not fitted|without", "thermistor": "PTC|PTC thermistor|thermistors|3 PTC|PTC 150 °C|TP111",
         "thermal switch": "thermostat|thermostats|bimetal|bimetal switch|N.C. thermostat|winding thermostat|T-stat",
-        "PT100": "RTD|Pt-100|RTD 100 ohm|3 x PT100", "PT1000": "Pt-1000", "KTY": "KTY84|KTY 84",
+        "PT100": "RTD|RTD 100 ohm|3 x PT100", "KTY": "KTY84",
     },
     "load_type": {
         "quadratic": "variable torque|VT|centrifugal|fan|square|square law|squared|centrifugal pump|centrifugal fan",
@@ -119,8 +119,8 @@ _ALSO: Mapping[str, Mapping[str, str]] = {
         "gear": "gearbox|reducer|gear reducer|gearmotor|gears",
     },
     "rotation": {
-        "clockwise": "CW|right|clock-wise", "counterclockwise": "CCW|anticlockwise|left|counter-clockwise",
-        "either": "both|bi-directional|any|bidirectional",
+        "clockwise": "CW|right", "counterclockwise": "CCW|anticlockwise|left",
+        "either": "both|bi-directional|any",
     },
     "role": {
         "line": "supply|input|feed|feeder|line side|incoming|power in|mains",
@@ -128,30 +128,30 @@ _ALSO: Mapping[str, Mapping[str, str]] = {
         "control": "signal|controls|ctl",
     },
     "scheme": {
-        "two-wire run": "2-wire|2 wire|two wire|2-wire control|maintained start|run contact|dry contact start",
-        "three-wire start-stop": "3-wire|3 wire|three wire|start/stop|start-stop|start stop station|push buttons|"
+        "two-wire run": "2-wire|two wire|2-wire control|maintained start|run contact|dry contact start",
+        "three-wire start-stop": "3-wire|three wire|start/stop|start stop station|push buttons|"
         "3-wire control|momentary start/stop",
         "jog": "inch|inching|jogging|jog button",
-        "forward-reverse": "fwd/rev|forward/reverse|for/rev|F/R|reversing|reversing control",
-        "hand-off-auto": "HOA|H-O-A|HOA switch|HOA selector|hand/off/auto|auto-off-hand|man-off-auto|manual-off-auto|"
-        "hand off auto switch|auto/off/hand|HOA selector switch|hand/auto",
-        "local-remote": "L/R|local/remote|local remote switch|L-R switch|L-O-R|local/off/remote",
+        "forward-reverse": "fwd/rev|for/rev|F/R|reversing|reversing control",
+        "hand-off-auto": "HOA|HOA switch|HOA selector|auto-off-hand|man-off-auto|manual-off-auto|"
+        "hand off auto switch|HOA selector switch|hand/auto",
+        "local-remote": "L/R|local remote switch|L-R switch|L-O-R|local/off/remote",
         "speed potentiometer": "pot|potentiometer|speed pot|potentiometer reference|speed potentiometer 10k",
         "0-10 V reference": "0-10V|0-10 VDC|0-10 V signal|0-10 V speed signal|0 to 10 V",
         "2-10 V reference": "2-10V|2-10 VDC|2-10 V signal|2-10 V speed signal|2 to 10 V",
-        "increase-decrease": "up/down|raise/lower|MOP|motorized potentiometer|inc/dec|increase/decrease|faster/slower",
-        "preset speeds": "preset|presets|preset speed|multi-speed|multispeed|multi-step speed|fixed speeds",
+        "increase-decrease": "up/down|raise/lower|MOP|motorized potentiometer|inc/dec|faster/slower",
+        "preset speeds": "preset|presets|preset speed|multi-speed|multi-step speed|fixed speeds",
         "process control": "PID|PID control|PI control|process loop|closed loop pressure",
         "fault relay": "fault|fault contact|fault output|alarm relay|trip relay|VFD fault|drive fault",
         "run relay": "run status|running contact|run output|running relay|VFD run|drive running|run feedback",
         "ready relay": "ready|ready contact|drive ready|ready to start|VFD ready",
-        "at speed relay": "at speed|at-speed relay|at speed contact|at reference|speed reached",
-        "in auto relay": "in auto|auto status|in-auto relay|in auto contact|in remote",
+        "at speed relay": "at speed|at speed contact|at reference|speed reached",
+        "in auto relay": "in auto|auto status|in auto contact|in remote",
         "fault reset": "reset|reset button|fault reset button|alarm reset",
         "analog output": "AO|analog out|speed feedback|4-20 mA output|speed output|analogue output",
         "permissive string": "permissive|permissives|interlock|interlocks|run permissive|interlock string|safety "
         "string",
-        "safe torque off": "STO|safe-off|safe off|safe torque-off",
+        "safe torque off": "STO|safe-off",
         "thermistor": "PTC|PTC input|motor thermistor|PTC thermistor",
         "thermal switch": "thermostat|motor thermostat|winding thermostat|overtemperature switch|motor overtemp",
         "mechanical brake": "brake|holding brake|motor brake|brake control",
@@ -160,8 +160,8 @@ _ALSO: Mapping[str, Mapping[str, str]] = {
         "motor isolator contact": "isolator contact|disconnect aux|disconnect auxiliary|aux contact of disconnect|"
         "safety switch aux|isolator auxiliary contact",
         "bypass": "bypass contactor|bypass contactors|VFD bypass|manual bypass",
-        "lead-lag": "lead/lag|alternator|alternation|duplex|duty/standby|duty-standby",
-        "network": "comms|communication|fieldbus|serial|RS-485|RS485|ethernet|BAS|BMS|bus",
+        "lead-lag": "alternator|alternation|duplex|duty/standby",
+        "network": "comms|communication|fieldbus|serial|RS-485|ethernet|BAS|BMS|bus",
         "encoder": "pulse generator|encoder feedback|PG|tacho feedback",
         "fire mode": "fire override|smoke control|fireman's override|smoke mode|fire fighter override",
         "damper proof": "damper end switch|damper interlock|damper limit switch|damper",
@@ -169,7 +169,7 @@ _ALSO: Mapping[str, Mapping[str, str]] = {
         "external 24 V": "24V|24 VDC|external 24 VDC|24 V supply|aux 24 V|24 V power supply|control power 24 V",
         "space heater": "heater|anti-condensation heater|motor heater|winding heater",
         "motor fan": "blower|separate fan|cooling fan|forced ventilation|motor blower|fan motor",
-        "several motors": "multi-motor|multiple motors|two motors|multimotor",
+        "several motors": "multi-motor|multiple motors|two motors",
         "pulse reference": "pulse train|frequency reference|pulse input",
         "second set select": "second ramp|ramp 2|motor 2 select",
     },
@@ -223,9 +223,7 @@ _ASKED: Mapping[str, Mapping[str, str]] = {
         "e-stop|emergency stop|emergency off": _STOP,
         "selector switch|selector|switch|SS": "What does it select? Type hand-off-auto, local-remote, forward-reverse "
         "or two-wire run.",
-        "start|start button|stop|stop button": "Type two-wire run for one maintained contact, three-wire start-stop "
-        "for "
-        "buttons.",
+        "start|start button|stop": "Type two-wire run for one maintained contact, three-wire start-stop for buttons.",
         "keypad|HIM|panel|hand held": "Control from the keypad needs no wiring: leave the row out.",
         "overload|motor overload|OL": "The drive's own overload needs no wiring; type thermal switch or thermistor "
         "for a sensor in the winding.",

@@ -27,7 +27,7 @@ from binder.inventory.entry_checks import (
     tags_range,
     validation_of,
 )
-from binder.inventory.grid import Grid, read_grids
+from binder.inventory.grid import Grid
 from binder.inventory.headings import Headings
 from binder.inventory.kinds import KINDS
 from binder.inventory.lists import all_lists
@@ -228,7 +228,7 @@ def _sheets_of(data: bytes) -> frozenset[str]:
 
 def _lists_are_old(opened: OpenWorkbook) -> bool:
     """True where the sheet Lists is not there or holds other choices than today's."""
-    grid = next((g for g in read_grids(opened.package).sheets if g.name == _LISTS), None)
+    grid = opened.others.get(_LISTS)
     if grid is None:
         return True
     there = {c.address: c.value for cells in grid.rows.values() for c in cells.values()}

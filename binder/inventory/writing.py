@@ -42,6 +42,7 @@ class OpenWorkbook:
     package: Package
     sheets: Mapping[str, tuple[Grid, Headings]]
     unread: Mapping[str, Grid]  # sheets of a declared name in which no headings were found
+    others: Mapping[str, Grid]  # sheets of no declared name, the tool's own lists among them
 
     def sheet(self, name: str) -> tuple[Sheet, Grid, Headings]:
         """Declaration, cells and headings of a sheet; PatchError where it has no headings."""
@@ -62,17 +63,21 @@ def open_workbook(path: Path) -> OpenWorkbook:
     grids = read_grids(package)
     sheets: dict[str, tuple[Grid, Headings]] = {}
     unread: dict[str, Grid] = {}
+    others: dict[str, Grid] = {}
     names = sheet_names()
     for grid in grids.sheets:
         sheet = names.get(fold_name(grid.name))
-        if sheet is None or sheet.name in sheets:
+        if sheet is None:
+            others[grid.name] = grid
+            continue
+        if sheet.name in sheets:
             continue
         headings = find_headings(grid, sheet) if not sheet.vertical else Headings()
         if headings.row or sheet.vertical:
             sheets[sheet.name] = (grid, headings)
         else:
             unread.setdefault(sheet.name, grid)
-    return OpenWorkbook(path, package, sheets, unread)
+    return OpenWorkbook(path, package, sheets, unread, others)
 
 
 def widened_tables(data: bytes, changes: Sequence[CellChange]) -> bytes:

@@ -9,7 +9,7 @@ from decimal import Decimal
 
 from binder.inventory.findings import Finding, Grade
 from binder.inventory.records import AsLeft, Drive, ModelSetting
-from binder.settings.encode import canonical, decode, number_in, plain
+from binder.settings.encode import canonical, decode, number_in, plain, printed
 from binder.settings.functions import FUNCTIONS
 from binder.settings.table import Drift, SettingRow
 
@@ -266,7 +266,7 @@ def _wanted(row: SettingRow) -> str:
 def accepted_values(setting: ModelSetting) -> str:
     """What the setting accepts, in words, for a finding."""
     if setting.choices:
-        few = ", ".join(f"{c.code} {c.value.replace('_', ' ')}" for c in setting.choices[:6])
+        few = ", ".join(f"{c.code} {printed(c.value)}" for c in setting.choices[:6])
         return few + (", ..." if len(setting.choices) > 6 else "")
     low = "" if setting.minimum is None else format(setting.minimum, "f")
     high = "" if setting.maximum is None else format(setting.maximum, "f")

@@ -20,7 +20,7 @@ from binder.settings.as_left import (
 from binder.settings.checks import map_faults, not_covered
 from binder.settings.crossref import terminal_settings
 from binder.settings.decisions import current_base, decide, why_at_default
-from binder.settings.encode import Encoded, canonical, encode, words_for
+from binder.settings.encode import Encoded, canonical, encode, printed, words_for
 from binder.settings.functions import CONFIRMED, FUNCTIONS
 from binder.settings.owners import owner_findings, owner_matrix
 from binder.settings.restart import restart_findings, restart_hazards
@@ -192,7 +192,7 @@ def _unreachable(drive: Drive, line: _Line) -> Finding:
         value = Decimal(line.encoded.wanted.split()[0])
         where = "minimum" if value < setting.minimum else where
     name = f"{setting.number} {setting.name}"
-    found = f"{name} must be {line.encoded.wanted.replace('_', ' ')}: {line.decision.reason}"
+    found = f"{name} must be {printed(line.encoded.wanted)}: {line.decision.reason}"
     if line.override is not None:
         sheet = line.override.origin.sheet or "Overrides"
         return Finding(
@@ -217,7 +217,7 @@ def _row(line: _Line, step: Step | None, place: int) -> SettingRow:
     else:
         reason, source = decision.reason, decision.source
     text = (
-        f"cannot be set to {line.encoded.wanted.replace('_', ' ')}"
+        f"cannot be set to {printed(line.encoded.wanted)}"
         if fault and line.encoded
         else words_for(setting, line.required)
     )

@@ -10,7 +10,7 @@ from binder.inventory.findings import Finding, Grade
 from binder.inventory.lookup import natural
 from binder.inventory.records import ModelSetting
 from binder.settings.decisions import switched_off
-from binder.settings.encode import decode, plain
+from binder.settings.encode import decode, plain, printed
 from binder.settings.functions import FUNCTIONS
 from binder.settings.sequence import overwritten_by
 from binder.settings.situation import Situation, source_set
@@ -38,11 +38,6 @@ def _fault(
         accepted,
         remedy,
     )
-
-
-def _said(key: str) -> str:
-    """A word of our vocabulary as it is printed and may be typed."""
-    return key.replace("_", " ")
 
 
 def map_faults(settings: Sequence[ModelSetting]) -> list[Finding]:
@@ -91,7 +86,7 @@ def _doubles(settings: Sequence[ModelSetting]) -> Iterator[Finding]:
                     Grade.CAUTION,
                     setting,
                     "function",
-                    f"{_said(function)}{where} is done by settings {rows[0].number} and {setting.number}",
+                    f"{printed(function)}{where} is done by settings {rows[0].number} and {setting.number}",
                     "one setting for each function and terminal",
                     "Correct the function of one of them, or say in 'Applies to' what it belongs to.",
                 )
@@ -108,7 +103,7 @@ def _unknown_words(settings: Sequence[ModelSetting]) -> Iterator[Finding]:
                 Grade.CAUTION,
                 setting,
                 "function",
-                _said(setting.function),
+                printed(setting.function),
                 "a function of the list on the sheet Lists, for example acceleration time, or blank",
                 "Correct the word; until then the setting is left at its default.",
             )
@@ -258,8 +253,8 @@ def _lacking(s: Situation, demand: Demand) -> Finding:
         model.origin.sheet if model else "Settings",
         model.origin.cell("model") if model else "",
         s.drive.tag,
-        f"the wiring needs {name}{where} = {_said(demand.value)}, and the map of {s.drive.model} has no such setting",
-        f"a row with function {_said(demand.function)}" + (f" and applies to {demand.applies_to}" if where else ""),
+        f"the wiring needs {name}{where} = {printed(demand.value)}, and the map of {s.drive.model} has no such setting",
+        f"a row with function {printed(demand.function)}" + (f" and applies to {demand.applies_to}" if where else ""),
         "Add the setting from the manual, or confirm there that the drive does it without one.",
     )
 
@@ -270,7 +265,7 @@ def _two_values(s: Situation, have: dict[str, list[ModelSetting]]) -> Iterator[F
         rows = have.get(function, [])
         demands = s.demands_by_function.get(function, ())
         if len(rows) == 1 and len({d.value for d in demands}) > 1:
-            words = "; ".join(f"{d.applies_to or 'always'}: {_said(d.value)}" for d in demands)
+            words = "; ".join(f"{d.applies_to or 'always'}: {printed(d.value)}" for d in demands)
             yield Finding(
                 "S133",
                 Grade.STOP,
@@ -303,8 +298,9 @@ def _terminal(s: Situation, terminal: DriveTerminal, have: dict[str, list[ModelS
             "Settings",
             "",
             s.drive.tag,
-            f"terminal {terminal.number} ({label}) is wired for {_said(terminal.function)}, and no setting decides it",
-            f"a row with function {_said(function)}, applies to {label}",
+            f"terminal {terminal.number} ({label}) is wired for {printed(terminal.function)}, "
+            "and no setting decides it",
+            f"a row with function {printed(function)}, applies to {label}",
             "Add the setting, or confirm from the manual that the function is fixed.",
         )
     if function != "digital_input_function" or terminal.function or own is None or not s.schemes:
@@ -317,7 +313,7 @@ def _terminal(s: Situation, terminal: DriveTerminal, have: dict[str, list[ModelS
             own.origin.sheet or "Settings",
             own.origin.cell("choices"),
             s.drive.tag,
-            f"nothing is wired to {label}, and {own.number} keeps it at {_said(default)}",
+            f"nothing is wired to {label}, and {own.number} keeps it at {printed(default)}",
             "a choice 'not used'",
             "Add the choice if the manual has one; else note that a stray signal acts.",
         )

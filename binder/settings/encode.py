@@ -49,6 +49,17 @@ def plain(word: str) -> str:
     return " ".join(word.casefold().replace("_", " ").replace("-", " ").split())
 
 
+def printed(key: str) -> str:
+    """A word of our vocabulary as it is printed and may be typed.
+
+    Examples
+    --------
+    >>> printed("run_forward")
+    'run forward'
+    """
+    return key.replace("_", " ")
+
+
 def unit_of(setting: ModelSetting) -> str:
     """The setting's unit in trade spelling."""
     return _UNIT_SPELLINGS.get(setting.unit, setting.unit)
@@ -266,4 +277,4 @@ def canonical(setting: ModelSetting, text: str, *, decimal_mark: str = ".") -> s
 def words_for(setting: ModelSetting, display: str) -> str:
     """Our word of the choice that a display text stands for, as printed ('run forward'); '' for a number."""
     value = decode(setting, display)
-    return value.replace("_", " ") if isinstance(value, str) else ""
+    return printed(value) if isinstance(value, str) else ""

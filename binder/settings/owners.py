@@ -9,6 +9,9 @@ from binder.settings.encode import plain
 from binder.settings.situation import Situation, source_set
 from binder.settings.table import OwnerRow, SettingRow, SettingsTable
 
+#: Setting function -> what its owner has the say over.
+_SOURCES = (("command_source", "command"), ("reference_source", "speed"))
+
 
 def _row_for(table: SettingsTable, function: str, mode: str) -> SettingRow | None:
     """The row of the set of sources that serves this mode, else of all modes."""
@@ -32,6 +35,12 @@ def _demanded(s: Situation, function: str, mode: str) -> str:
     return demand.value if demand else ""
 
 
+def _wanted_instead(s: Situation, row: SettingRow | None, mode: str) -> str:
+    """The owner that the wiring asks for where this row names another one, else ''."""
+    wanted = _demanded(s, row.function, mode) if row is not None else ""
+    return "" if row is None or plain(wanted) == plain(row.required_text) else wanted
+
+
 def owner_matrix(s: Situation, table: SettingsTable) -> tuple[OwnerRow, ...]:
     """One row a mode, from the wiring's modes and the settings.
 
@@ -49,10 +58,7 @@ def owner_matrix(s: Situation, table: SettingsTable) -> tuple[OwnerRow, ...]:
         name = "" if mode.name == "always" else mode.name
         command = _row_for(table, "command_source", name)
         reference = _row_for(table, "reference_source", name)
-        agrees = all(
-            row is None or not (wanted := _demanded(s, row.function, name)) or plain(wanted) == plain(row.required_text)
-            for row in (command, reference)
-        )
+        agrees = not any(_wanted_instead(s, row, name) for row in (command, reference))
         rows.append(
             OwnerRow(
                 mode.name,
@@ -104,7 +110,7 @@ def _by_mode(s: Situation) -> Iterator[Finding]:
                     "one owner",
                     "Add the scheme that gives it an owner on the sheet Controls.",
                 )
-    for function, what in (("command_source", "command"), ("reference_source", "speed")):
+    for function, what in _SOURCES:
         values: dict[str, set[str]] = {}
         for demand in s.demands_by_function.get(function, ()):
             values.setdefault(demand.applies_to, set()).add(demand.value)
@@ -124,10 +130,10 @@ def _by_mode(s: Situation) -> Iterator[Finding]:
 
 def _against_wiring(s: Situation, table: SettingsTable) -> Iterator[Finding]:
     for row in (*table.rows, *table.untouched):
-        if row.function not in {"command_source", "reference_source"} or row.source != "override":
+        if row.function not in dict(_SOURCES) or row.source != "override":
             continue
-        wanted = _demanded(s, row.function, row.applies_to)
-        if wanted and plain(wanted) != plain(row.required_text):
+        wanted = _wanted_instead(s, row, row.applies_to)
+        if wanted:
             owner = "speed signal" if row.function == "reference_source" else "run contacts"
             yield Finding(
                 "S142",
@@ -146,9 +152,10 @@ def _left_against_wiring(s: Situation, table: SettingsTable) -> Iterator[Finding
     """Modes in which a setting that nobody overrides lets another owner have the say than the wiring."""
     for mode in s.wiring.modes:
         name = "" if mode.name == "always" else mode.name
-        for function, what in (("command_source", "command"), ("reference_source", "speed")):
-            row, wanted = _row_for(table, function, name), _demanded(s, function, name)
-            if row is None or not wanted or row.source == "override" or plain(wanted) == plain(row.required_text):
+        for function, what in _SOURCES:
+            row = _row_for(table, function, name)
+            wanted = _wanted_instead(s, row, name)
+            if row is None or not wanted or row.source == "override":
                 continue
             yield Finding(
                 "S143",

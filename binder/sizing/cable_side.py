@@ -12,6 +12,7 @@ from binder.engineering.ranges import OutOfRangeError, positive
 from binder.engineering.tables import OutsideTableError, load
 from binder.engineering.voltage_drop import drop_percent, drop_v
 from binder.inventory.findings import Finding, Grade
+from binder.inventory.ranges import meant_instead
 from binder.sizing import fault, line_iec, line_nec
 from binder.sizing.context import Context
 from binder.sizing.runs import Run, run_of
@@ -66,8 +67,7 @@ def _line(context: Context) -> Iterator[Figure | Finding]:
     frequency = need.of("supply", "frequency", "Hz")
     run = run_of(need, "line_cable")
     factor = need.state("power factor", _IEC_POWER_FACTOR if context.iec else _NEC_POWER_FACTOR, "", "rule")
-    one = (context.model is not None and context.model.input_phases == 1) or fault.phases_of(context) == 1
-    phases = 1 if one else 3
+    phases = 1 if context.model is not None and context.model.input_phases == 1 else fault.phases_of(context)
 
     def percent(label: str = "") -> float:
         z = run.impedance_ohm(temperature_c=_warm(context), frequency_hz=frequency, label=label)
@@ -351,18 +351,18 @@ def _manual_length(context: Context) -> Iterator[Figure | Finding]:
             ("motor_cable", "length"),
             found=f"motor cable of {figure.text()}, the manual allows {display(longest)} m",
             accepted=f"{display(longest)} m or less, or the length the manual gives with a filter",
-            remedy=_feet(context, longest)
+            remedy=_feet(context)
             + "shorten the cable, or fit the output filter that the manual names for this length",
         )
 
 
-def _feet(context: Context, limit_m: float) -> str:
-    """Ask whether a length typed in metres was feet, where feet would be within the limit; else ''."""
-    cable = context.motor_cable
-    if context.iec or cable is None or cable.length is None or cable.length.unit != "m":
+def _feet(context: Context) -> str:
+    """Ask whether a length typed in metres was feet, where feet would be within the manual's limit; else ''."""
+    cable, model = context.motor_cable, context.model
+    if context.iec or cable is None or cable.length is None or model is None:
         return ""
-    feet = replace(cable.length, unit="ft")
-    return f"is {feet} meant? " if feet.to("m") <= limit_m else ""
+    meant = meant_instead(cable.length, None, model.max_motor_cable)
+    return f"is {' or '.join(map(str, meant))} meant? " if meant else ""
 
 
 def _segregation(context: Context) -> Figure:

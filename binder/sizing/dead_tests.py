@@ -141,7 +141,8 @@ def _readings(context: Context) -> Iterator[Figure]:
             lambda: insulation.least_polarization_index(letter),
             "",
             _by(context, _INDEX),
-            note="not meaningful above 5000 MΩ or for small random-wound motors",
+            note=f"not meaningful above {display(insulation.most_meaningful_mohm())} MΩ "
+            "or for small random-wound motors",
         )
     yield context.needs().figure(
         "test.winding_spread",

@@ -83,6 +83,8 @@ def source_figure(context: Context, key: str) -> Figure:
         given = need.of("supply", "fault_current", "kA")
         return need.figure(key, name, lambda: given, "kA", _GIVEN, note=supply.fault_study or "study not named")
     voltage = need.of("supply", "voltage", "V")
+    if clash := _phases_against_earthing(supply):
+        need.missing.append(f"phases and earthing that agree ({clash})")
     if supply is not None and supply.transformer_rating is None and supply.generator_rating is not None:
         rating = need.of("supply", "generator_rating", "kVA")
         reactance = need.of("supply", "generator_subtransient", "%")
@@ -99,8 +101,6 @@ def source_figure(context: Context, key: str) -> Figure:
             primary, note = need.of("supply", "primary_fault_power", "MVA"), ""
         else:
             note = "primary not given: taken as infinite, which gives the largest current"
-    if clash := phases_against_earthing(supply):
-        need.missing.append(f"phases and earthing that agree ({clash})")
     return need.figure(
         key,
         name,
@@ -123,7 +123,7 @@ def _to_the_tap(supply: Supply | None) -> str:
     )
 
 
-def phases_against_earthing(supply: Supply | None) -> str:
+def _phases_against_earthing(supply: Supply | None) -> str:
     """Say how number of phases and earthing contradict each other, '' where they do not."""
     if supply is None:
         return ""
@@ -174,7 +174,7 @@ def panel_figure(context: Context, key: str, *, source: str = "short_circuit.sou
 
 def _contradiction(context: Context) -> Iterator[Finding]:
     """Stop where a source is said to have one phase and three at once."""
-    clash = phases_against_earthing(context.supply)
+    clash = _phases_against_earthing(context.supply)
     if clash:
         yield context.finding(
             "E223",

@@ -67,6 +67,12 @@ def _said_power(context: Context, power_kw: float) -> str:
     return f"{typed} ({display(power_kw)} kW)"
 
 
+def volts_on(plate_voltages: str) -> list[float]:
+    """Return the voltages that a plate names."""
+    numbers = plate_voltages.replace("V", " ").replace("/", " ").replace("-", " ").replace(";", " ").split()
+    return [float(n) for n in numbers if n.replace(".", "", 1).isdigit() and float(n) > 0]
+
+
 def _asked(context: Context, phases: int, *, expected: float | None = None) -> str:
     """Ask for the slip of the pen that would explain the plate; '' when none would."""
     plate = context.motor
@@ -79,7 +85,7 @@ def _asked(context: Context, phases: int, *, expected: float | None = None) -> s
         plate_doubts.share(plate.power.to("kW"), volts, amperes, phases=phases),
         voltage_v=volts,
         current_a=amperes,
-        plate_voltages=[float(v) for v in plate.plate_voltages.split("/") if v],
+        plate_voltages=volts_on(plate.plate_voltages),
         expected=expected,
         permanent_magnet=bool(plate.permanent_magnet),
     )

@@ -220,7 +220,7 @@ def _connection(context: Context) -> Iterator[Figure | Finding]:
 
 def _wrong_connection(context: Context, connected: float, supply: float) -> Finding:
     plate = context.motor
-    others = [] if plate is None else _plate_volts(plate.plate_voltages)
+    others = [] if plate is None else motor_plate.volts_on(plate.plate_voltages)
     fitting = next((v for v in others if abs(supply / v - 1.0) <= 0.10), None)
     if fitting is not None:
         remedy = f"link the winding for {display(fitting)} V, check the box, enter the current for that voltage"
@@ -238,11 +238,6 @@ def _wrong_connection(context: Context, connected: float, supply: float) -> Find
         accepted=f"{display(supply / 1.1)} to {display(supply / 0.9)} V",
         remedy=remedy,
     )
-
-
-def _plate_volts(words: str) -> list[float]:
-    numbers = words.replace("V", " ").replace("/", " ").replace("-", " ").replace(";", " ").split()
-    return [float(n) for n in numbers if n.replace(".", "", 1).isdigit() and float(n) > 0]
 
 
 def _rerating(context: Context) -> Iterator[Figure]:

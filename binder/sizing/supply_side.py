@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator
 from dataclasses import replace
 
@@ -52,17 +51,10 @@ def _transformer_ratio(context: Context) -> Iterator[Figure | Finding]:
     reactor, choke = context.drive.line_reactor, context.model.built_in_reactor if context.model else None
     reactance = sum(m.to("%") for m in (reactor, choke) if m is not None)
     three = fault.phases_of(context) == 3  # the rule of the trade speaks of three-phase rectifiers
-    ratio = math.nan
-
-    def found() -> float:
-        nonlocal ratio
-        ratio = load.transformer_ratio(rating, apparent_power_kva(current, voltage, phases=fault.phases_of(context)))
-        return ratio
-
     figure = need.figure(
         "line.transformer_ratio",
         "Transformer rating over drive rating",
-        found,
+        lambda: load.transformer_ratio(rating, apparent_power_kva(current, voltage, phases=fault.phases_of(context))),
         "",
         for_phases(_RATIO, fault.phases_of(context)),
         limit="<= 10 without a reactor" if three else "",
@@ -70,11 +62,12 @@ def _transformer_ratio(context: Context) -> Iterator[Figure | Finding]:
         note=f"line reactor {'not stated' if reactor is None else f'{reactor}'}, "
         f"built-in choke {'not stated' if choke is None else f'{choke}'}",
     )
+    outside = figure.verdict == "outside"
     open_question = reactor is None and three and reactance < 3
-    if open_question and figure.verdict == "outside":
+    if outside and open_question:
         figure = replace(figure, verdict="not judged", missing=(label_of("drive", "line_reactor"),))
     yield figure
-    if figure.verdict == "outside":
+    if outside and not open_question:
         yield context.finding(
             "E225",
             Grade.CAUTION,
@@ -83,7 +76,7 @@ def _transformer_ratio(context: Context) -> Iterator[Figure | Finding]:
             accepted="a ratio up to 10, or 3 % reactance or more",
             remedy="fit a line reactor of 3 to 5 %, or show that the manual does not ask for one",
         )
-    elif open_question and ratio > 10:
+    elif outside:
         yield context.finding(
             "E225",
             Grade.CAUTION,

@@ -215,6 +215,9 @@ def test_phases_and_earthing_that_contradict_are_a_stop(phases: int, earthing: s
     figures, findings = judged(changed(nec_site(), "supplies", phases=phases, earthing=earthing))
     assert (findings["E223"].grade, findings["E223"].column) == (Grade.STOP, "Earthing")
     assert figures["short_circuit.source"].value is None
+    generator = {"generator_rating": measure(50, "kVA"), "generator_subtransient": measure(12, "%")}
+    clashing = changed(nec_site(), "supplies", phases=phases, earthing=earthing, transformer_rating=None, **generator)
+    assert judged(clashing)[0]["short_circuit.source"].value is None
 
 
 @pytest.mark.parametrize(("phases", "earthing"), [(3, "solid wye"), (1, "TN-S"), (3, "center-tapped delta"), (1, "IT")])

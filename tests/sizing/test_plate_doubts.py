@@ -57,6 +57,14 @@ def test_a_blank_power_factor_hides_no_mix_up(values: dict[str, object], meant: 
     assert "common practice" in found.accepted
 
 
+def test_a_small_plate_in_watts_is_measured_by_its_size() -> None:
+    """750 W at 400 V and 2 A: 0.54, as usual for a motor of 0.75 kW; one of 750 kW would never be so bad."""
+    plate = {"voltage": m(400, "V"), "current": m(2, "A"), "power_factor": None}
+    assert "E102" not in Bench().change("motor", power=m(750, "W"), **plate).run()[1]
+    assert "E102" not in Bench().change("motor", power=m(1, "PS"), **plate).run()[1]
+    assert doubtful(750, "kW", 0.54) and not doubtful(750, "W", 0.54)
+
+
 def test_a_full_plate_asks_for_horsepower() -> None:
     """Power factor and efficiency agree with volts and amperes, and the number is horsepower."""
     bench = Bench()
