@@ -118,6 +118,11 @@ class Site:
     common_point_demand: Measure | None = None  # maximum demand load current at the common point
     origin: Origin = NOWHERE
 
+    @property
+    def title(self) -> str:
+        """Title of the binder; a heading is never empty, which tagged PDF forbids."""
+        return self.binder_title or self.name or "Binder of a site without a name"
+
 
 @dataclass(frozen=True, slots=True)
 class Supply:

@@ -36,7 +36,7 @@ def fill_context(
     documents = domain.documents()
     before, here, after = domain.around(pagename)
     if app.config.project == PROJECT:
-        context["project"] = context["docstitle"] = site.binder_title or site.name
+        context["project"] = context["docstitle"] = site.title
     context["binder_site"] = site
     packet = here is not None and here.kind == "packet"
     context["binder_stops"] = has_stops(domain.binder, here)

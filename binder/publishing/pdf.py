@@ -117,7 +117,7 @@ def _join_volumes(press: Press, out_dir: Path) -> None:
     """Join the finished documents, in binder order."""
     documents = press.binder.documents
     starts = volume_starts(documents, {number: s.pages for number, s in press.result.sidecars.items()})
-    title = press.binder.site.binder_title or press.binder.site.name
+    title = press.binder.site.title
     known = {name: 0 for sidecar in press.result.sidecars.values() for name in sidecar.destinations}
     volumes = []
     for number, (start, end) in enumerate(zip(starts, [*starts[1:], len(documents)], strict=True), 1):

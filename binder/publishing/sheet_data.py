@@ -102,7 +102,7 @@ def cover_fields(binder: Binder, logo: Picture | None, clean: Callable[[str], st
         kind, content = logo
         picture = {"kind": kind, "src": list(content), "alt": f"Logo of {clean(site.contractor or site.name)}"}
     return {
-        "title": clean(site.binder_title or site.name),
+        "title": clean(site.title),
         "logo": picture,
         "address": clean(site.address),
         "invented": site.invented,

@@ -51,7 +51,7 @@ def start_page(binder: Binder, project: Path) -> nodes.section:
     content.append(blocks.section("Drives", blocks.document_list("packet", caption="Drives"), id="drives"))
     listed = blocks.document_list(*others, caption="Other documents")
     content.append(blocks.section("Other documents", listed, id="others"))
-    return blocks.section(site.binder_title or site.name, content, id="start")
+    return blocks.section(site.title, content, id="start")
 
 
 def _logo(site: Site, project: Path) -> list[nodes.Node]:

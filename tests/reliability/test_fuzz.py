@@ -9,6 +9,9 @@ from pathlib import Path
 import pytest
 from mutants import mutant
 from short_press import Html, ShortPress, html_writer
+from small_site import few_documents, one_drive, project
+
+from binder.cli import main
 
 
 @pytest.fixture(scope="module")
@@ -33,6 +36,13 @@ def defects(folder: Path, html: Html, seeds: range) -> list[str]:
 
 def test_a_seed_gives_the_same_workbook() -> None:
     assert mutant(7) == mutant(7) != mutant(8)
+
+
+def test_a_binder_without_the_sheet_site_is_built(tmp_path: Path) -> None:
+    """Seed 700: the cover had an empty heading, which the typesetter refuses in a tagged file."""
+    rows = few_documents(one_drive())
+    del rows["Site"]
+    assert main(["build", str(project(tmp_path / "site", rows))]) == 0
 
 
 def test_fifty_damaged_workbooks(tmp_path: Path, html: Html) -> None:
