@@ -2,6 +2,8 @@
 
 Exit status: 0 good, 1 open stops or bad input, 2 wrong call. `build` gives 0 when the whole binder was
 built, since a binder with open stops is built all the same and says so on its cover.
+
+What a command calls is loaded when it runs: a build with nothing to do takes less time than loading it.
 """
 
 from __future__ import annotations
@@ -19,8 +21,9 @@ from collections.abc import Callable, Sequence
 from contextlib import suppress
 from dataclasses import asdict
 from pathlib import Path
+from typing import TYPE_CHECKING
 
-from binder import __version__, returning
+from binder import __version__
 from binder.command_help import TAUGHT, epilog
 from binder.errors import BinderError, OutputError, in_words
 from binder.inventory.counting import counted
@@ -28,11 +31,12 @@ from binder.inventory.findings import Finding, Grade, open_stops
 from binder.issue_commands import add_issue_commands
 from binder.progress import Progress
 from binder.project import WORKBOOK, Project, project_folder
-from binder.report import connections_text, count_text, findings_text, open_text, settings_text
-from binder.study import SiteStudy
-from binder.watching import watch
-from binder.wiring.as_json import connection_data
+from binder.publishing.last_build import LastBuild, Summary
 from binder.workbook_commands import add_workbook_commands
+
+if TYPE_CHECKING:
+    from binder.project import BuildResult
+    from binder.study import SiteStudy
 
 GOOD, OPEN_STOPS, WRONG_CALL = 0, 1, 2
 
@@ -190,6 +194,8 @@ def _new(arguments: argparse.Namespace) -> int:
 
 
 def _check(arguments: argparse.Namespace) -> int:
+    from binder.report import findings_text
+
     project = Project(arguments.project)
     findings = project.findings()
     if arguments.json:
@@ -203,6 +209,8 @@ def _check(arguments: argparse.Namespace) -> int:
 
 
 def _figures(arguments: argparse.Namespace) -> int:
+    from binder.report import connections_text, settings_text
+
     study = Project(arguments.project).study()
     if arguments.settings:
         print(_settings_json(study) if arguments.json else settings_text(study))
@@ -228,6 +236,8 @@ def _settings_json(study: SiteStudy) -> str:
 
 
 def _connections_json(study: SiteStudy) -> str:
+    from binder.wiring.as_json import connection_data
+
     tables = {d.drive.tag: connection_data(d.wiring) for d in study.drives}
     return json.dumps(tables, indent=2, ensure_ascii=False)
 
@@ -236,6 +246,8 @@ def _build(arguments: argparse.Namespace) -> int:
     if not arguments.watch:
         _build_once(arguments)
         return GOOD  # a binder with open stops is built all the same; its cover and every header say so
+    from binder.watching import watch
+
     folder = Project(arguments.project).folder  # a wrong call is told at once, not watched
     watch(folder, lambda: _build_for_watch(arguments), _say)
     return GOOD
@@ -251,25 +263,41 @@ def _build_for_watch(arguments: argparse.Namespace) -> None:
 
 
 def _build_once(arguments: argparse.Namespace) -> None:
-    """Build, and say what was written and what is still open."""
+    """Build, unless nothing would change; say what stands and what is still open."""
     project = Project(arguments.project)
     both = arguments.html == arguments.pdf
-    result = project.build(
-        html=arguments.html or both, pdf=arguments.pdf or both, out=arguments.out, progress=Progress()
-    )
-    for name, path in result.outputs:
-        print(f"{name:<6} {path}", flush=True)
+    wanted = {"html": arguments.html or both, "pdf": arguments.pdf or both}
+    out = arguments.out or project.output
+    last = LastBuild(project.folder, out, **wanted)
+    summary = last.summary()
+    if summary is not None:
+        _say("Nothing has changed since the last build.")
+    else:
+        result = project.build(out=out, progress=Progress(), **wanted)
+        if result.told:
+            _say(f"binder: {result.told}")
+        summary = _summary(result, out)
+        last.keep(summary, result.read)
+    for name, place in summary.outputs:
+        print(f"{name:<6} {out / place}", flush=True)
+    _say(summary.said)
+
+
+def _summary(result: BuildResult, out: Path) -> Summary:
+    from binder.report import count_text, open_text
+
     sheets = f", {counted(result.page_count, 'sheet')}" if result.page_count else ""
-    if result.told:
-        _say(f"binder: {result.told}")
-    _say(open_text(result.study))
-    _say(
-        f"{counted(len(result.study.drives), 'drive')}, {counted(result.document_count, 'document')}{sheets}. "
-        f"{count_text(result.study.findings)}"
+    counts = f"{counted(len(result.study.drives), 'drive')}, {counted(result.document_count, 'document')}{sheets}"
+    return Summary(
+        tuple((name, path.relative_to(out).as_posix()) for name, path in result.outputs),
+        f"{open_text(result.study)}\n{counts}. {count_text(result.study.findings)}",
     )
 
 
 def _record(arguments: argparse.Namespace) -> int:
+    from binder import returning
+    from binder.report import findings_text
+
     project = Project(arguments.project)
     study = project.study()
     taken = returning.take(study, arguments.files)
@@ -287,6 +315,8 @@ def _record(arguments: argparse.Namespace) -> int:
 
 
 def _forms(arguments: argparse.Namespace) -> int:
+    from binder import returning
+
     tags = [tag.strip() for tag in arguments.drives.split(",") if tag.strip()]
     study = Project(arguments.project).study()
     text = returning.form_text(study, tags, settings=arguments.settings, every=arguments.every)
@@ -312,6 +342,7 @@ def _forms(arguments: argparse.Namespace) -> int:
 def _export(arguments: argparse.Namespace) -> int:
     from binder.export_files import write_exports  # pandas loads only when it is needed
     from binder.exports import site_exports
+    from binder.report import count_text
 
     study = Project(arguments.project).study()
     exports = site_exports(study)

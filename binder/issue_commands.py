@@ -13,13 +13,10 @@ from typing import TYPE_CHECKING
 
 from binder.inventory.counting import counted
 from binder.progress import Progress
-from binder.reissue.compare import compare
-from binder.reissue.current import ISSUES, present_state
-from binder.reissue.record import IssueRecord, RecordError
-from binder.reissue.words import changes_text
 
 if TYPE_CHECKING:
     from binder.issuing import Issued
+    from binder.reissue.record import IssueRecord
 
 #: Name of the present workbook where a revision letter is asked for.
 NOW = "now"
@@ -93,6 +90,9 @@ def _issue(arguments: argparse.Namespace) -> int:
 
 def _told(made: Issued, project: Path) -> None:
     """What was issued, for the terminal."""
+    from binder.reissue.current import ISSUES
+    from binder.reissue.words import changes_text
+
     for line in made.said:
         _say(f"binder: {line}")
     revision = made.record.revision
@@ -127,6 +127,9 @@ def _unpack(arguments: argparse.Namespace) -> int:
 
 
 def _compare(arguments: argparse.Namespace) -> int:
+    from binder.reissue.compare import compare
+    from binder.reissue.words import changes_text
+
     old, new = _records(arguments.project, arguments.before, arguments.after)
     changes = compare(old, new)
     if arguments.json:
@@ -145,6 +148,9 @@ def _records(project: Path, before: str, after: str) -> tuple[IssueRecord, Issue
     RecordError
         There is no such issue, or they stand in the other order.
     """
+    from binder.reissue.current import present_state
+    from binder.reissue.record import RecordError
+
     state = present_state(project)
     letters = {r.revision: r for r in state.records}
     order = [*letters, NOW]

@@ -9,6 +9,7 @@ from pathlib import Path
 
 from binder.documents.document import Binder
 from binder.errors import BinderError, OutputError
+from binder.inventory.files import WORKBOOK
 from binder.inventory.results import write_row_keys
 from binder.project_in_pdf import pack
 from binder.publishing.attachments import attach
@@ -20,7 +21,7 @@ from binder.publishing.place import BusyError, sole_use
 from binder.publishing.press import PdfResult
 from binder.publishing.stamping import stamp
 from binder.reissue.compare import Change
-from binder.reissue.current import ISSUES, WORKBOOK, issued_binder, pages_of, study_of
+from binder.reissue.current import ISSUES, issued_binder, pages_of, study_of
 from binder.reissue.plan import Imprint, IssuePlan, freeze, plan_issue
 from binder.reissue.record import IssuedDocument, IssueRecord
 from binder.reissue.scopes import newly_void

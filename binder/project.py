@@ -7,13 +7,14 @@ import shutil
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from binder.errors import OutputError, ProjectError, in_words
-from binder.inventory.blank import write_blank
+from binder.inventory.files import WORKBOOK
 from binder.inventory.findings import Finding, Grade
-from binder.inventory.results import mark_copy
-from binder.reissue.current import WORKBOOK, binder_of, digest_of, findings_of, study_of
-from binder.study import SiteStudy
+
+if TYPE_CHECKING:
+    from binder.study import SiteStudy
 
 __all__ = ["WORKBOOK", "BuildResult", "Project", "project_folder", "template_folder"]
 
@@ -22,12 +23,16 @@ Step = Callable[[str, int, int], None]
 
 @dataclass(frozen=True, slots=True)
 class BuildResult:
-    """What a build made: named outputs, the study they were made from, and what a person should know besides."""
+    """What a build made: named outputs, the study they were made from, what a person should know besides.
+
+    `read` names files that pages include or show, seen from the project folder.
+    """
 
     study: SiteStudy
     document_count: int
     page_count: int
     outputs: tuple[tuple[str, Path], ...]
+    read: frozenset[str] = frozenset()
     told: str = ""
 
 
@@ -52,6 +57,11 @@ class Project:
         """The inventory of this project."""
         return self.folder / WORKBOOK
 
+    @property
+    def output(self) -> Path:
+        """Where a binder is put that is to go nowhere else."""
+        return self.folder / "build" / "binder"
+
     @classmethod
     def create(cls, folder: Path) -> Project:
         """Make a project from the template, with a blank workbook.
@@ -74,14 +84,20 @@ class Project:
 
     def study(self) -> SiteStudy:
         """Read the workbook and work out every drive."""
+        from binder.reissue.current import study_of  # all that reads and judges loads only when it is needed
+
         return study_of(self.folder)
 
     def findings(self) -> tuple[Finding, ...]:
         """Read the workbook and judge it, without keeping what only a binder shows."""
+        from binder.reissue.current import findings_of
+
         return findings_of(self.folder)
 
     def mark(self, findings: Sequence[Finding], out: Path) -> None:
         """Write a copy of the workbook with each finding as a note on its cell."""
+        from binder.inventory.results import mark_copy
+
         mark_copy(self.workbook, findings, out)
 
     def build(self, *, html: bool, pdf: bool, out: Path | None, progress: Step) -> BuildResult:
@@ -93,7 +109,8 @@ class Project:
             The workbook says nothing that a binder could be made of, or an output cannot be written.
         """
         from binder.issuing import carried_files
-        from binder.publishing.build import build_binder  # Sphinx and Typst load only when a binder is built
+        from binder.publishing.build import build_binder
+        from binder.reissue.current import binder_of, digest_of
 
         study = self.study()
         if not study.inventory.drives:
@@ -111,7 +128,8 @@ class Project:
         if built.pdf:
             outputs += [("PDF", path) for path in built.pdf.joined]
         told = "" if digest_of(self.workbook) == study.inventory.workbook_digest else _SAVED
-        return BuildResult(study, len(binder.documents), built.pdf.pages if built.pdf else 0, tuple(outputs), told)
+        sheets = built.pdf.pages if built.pdf else 0
+        return BuildResult(study, len(binder.documents), sheets, tuple(outputs), frozenset(built.read), told)
 
 
 _SAVED = f"{WORKBOOK} was saved while the binder was built; it shows what was saved before. Build again."
@@ -139,6 +157,8 @@ def project_folder(place: Path) -> Path:
 
 def _fill(folder: Path) -> None:
     """Template and blank workbook; a folder that cannot take all of it is left as it was."""
+    from binder.inventory.blank import write_blank
+
     was_there = folder.exists()
     folder.mkdir(parents=True, exist_ok=True)
     try:

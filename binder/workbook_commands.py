@@ -9,11 +9,8 @@ from pathlib import Path
 from binder.errors import OutputError
 from binder.inventory.counting import counted
 from binder.inventory.findings import Grade
-from binder.inventory.model_maps import import_models
-from binder.inventory.upgrading import upgrade
 from binder.issue_commands import AddCommand
 from binder.project import Project
-from binder.report import findings_text
 
 
 def add_workbook_commands(add: AddCommand) -> None:
@@ -29,6 +26,8 @@ def add_workbook_commands(add: AddCommand) -> None:
 
 
 def _upgrade(arguments: argparse.Namespace) -> int:
+    from binder.inventory.upgrading import upgrade
+
     workbook = Project(arguments.project).workbook
     out = arguments.out or workbook.with_name(f"{workbook.stem}.upgraded{workbook.suffix}")
     if out.exists():
@@ -43,6 +42,9 @@ def _upgrade(arguments: argparse.Namespace) -> int:
 
 
 def _models(arguments: argparse.Namespace) -> int:
+    from binder.inventory.model_maps import import_models
+    from binder.report import findings_text
+
     workbook = Project(arguments.project).workbook
     taken = import_models(workbook, arguments.source, arguments.model)
     if taken.findings:

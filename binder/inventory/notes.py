@@ -14,6 +14,7 @@ from lxml import etree
 
 from binder.errors import OutputError, in_words
 from binder.inventory.cleaning import CellError
+from binder.inventory.files import put_in_place
 from binder.inventory.findings import Finding, ordered
 from binder.inventory.new_sheets import NewSheet, free_name, with_sheets
 from binder.inventory.package import open_package
@@ -28,7 +29,6 @@ from binder.inventory.patch import (
     split_address,
     xml_bytes,
 )
-from binder.inventory.writing import put_in_place
 
 _M = f"{{{MAIN}}}"
 _R = "http://schemas.openxmlformats.org/officeDocument/2006/relationships"

@@ -19,6 +19,7 @@ from openpyxl.utils import get_column_letter
 from binder.errors import OutputError, in_words
 from binder.inventory.cleaning import CellError
 from binder.inventory.columns import sheet_named
+from binder.inventory.files import put_in_place
 from binder.inventory.headings import Headings
 from binder.inventory.notes import mark_copy
 from binder.inventory.package import lock_holder
@@ -26,7 +27,7 @@ from binder.inventory.patch import CellChange, PatchError, Value, patched
 from binder.inventory.plain_zip import book_bytes
 from binder.inventory.rows import read_sheet
 from binder.inventory.site_sheet import decimal_mark_of
-from binder.inventory.writing import OpenWorkbook, open_workbook, put_in_place, widened_tables
+from binder.inventory.writing import OpenWorkbook, open_workbook, widened_tables
 
 __all__ = [
     "CellChange",

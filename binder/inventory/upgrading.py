@@ -27,6 +27,7 @@ from binder.inventory.entry_checks import (
     tags_range,
     validation_of,
 )
+from binder.inventory.files import put_in_place
 from binder.inventory.grid import Grid
 from binder.inventory.headings import Headings
 from binder.inventory.kinds import KINDS
@@ -36,7 +37,7 @@ from binder.inventory.notes import with_notes
 from binder.inventory.parts import WORKBOOK, sheet_parts
 from binder.inventory.patch import MAIN, CellChange, PatchError, parse_xml, patched, replaced, xml_bytes
 from binder.inventory.site_sheet import item_and_value_columns, items_of
-from binder.inventory.writing import OpenWorkbook, open_workbook, put_in_place, widened_tables
+from binder.inventory.writing import OpenWorkbook, open_workbook, widened_tables
 
 _M = f"{{{MAIN}}}"
 _LISTS, _SCHEMA = "Lists", "_schema"

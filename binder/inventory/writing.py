@@ -1,9 +1,8 @@
-"""A workbook opened for writing: its sheets by declared name, tables that grow, the file put in place."""
+"""A workbook opened for writing: its sheets by declared name, tables that grow."""
 
 from __future__ import annotations
 
 import io
-import os
 import zipfile
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
@@ -128,16 +127,3 @@ def widen_table(content: bytes, changes: Sequence[CellChange]) -> bytes:
     for filtered in root.iterfind(f"{{{MAIN}}}autoFilter"):
         filtered.set("ref", ref)
     return xml_bytes(root)
-
-
-def put_in_place(path: Path, data: bytes) -> None:
-    """Write a file beside its place and move it there when it is whole."""
-    beside = path.with_name(path.name + ".tmp")
-    try:
-        with beside.open("wb") as file:
-            file.write(data)
-            file.flush()
-            os.fsync(file.fileno())
-        beside.replace(path)
-    finally:
-        beside.unlink(missing_ok=True)

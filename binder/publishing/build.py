@@ -11,6 +11,7 @@ from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass, field, replace
 from functools import partial
+from itertools import chain
 from pathlib import Path, PurePosixPath
 from types import MappingProxyType
 
@@ -25,10 +26,11 @@ from binder.inventory.findings import Finding, Grade
 from binder.publishing import extension
 from binder.publishing.domain import binder_domain
 from binder.publishing.house_style import read_house_style
+from binder.publishing.last_build import RECORD
 from binder.publishing.packet import PrintError
 from binder.publishing.page_memory import PageMemory
 from binder.publishing.pdf import PageSource, PdfResult, Progress, write_pdfs
-from binder.publishing.pictures import picture
+from binder.publishing.pictures import picture, picture_file
 from binder.publishing.place import restore, sole_use, swap
 
 #: Refusals of the system that making all pages afresh would only meet again.
@@ -54,11 +56,14 @@ class Built:
         With its paths in the output folder.
     warnings : list of str
         What Sphinx had to say besides the findings.
+    read : set of str
+        Files that pages include or show, seen from the project.
     """
 
     html: Path | None = None
     pdf: PdfResult | None = None
     warnings: list[str] = field(default_factory=list)
+    read: set[str] = field(default_factory=set)
 
 
 def build_binder(
@@ -103,6 +108,7 @@ def build_binder(
     work = project / "build" / "work"
     try:
         with sole_use(work):
+            (work / RECORD).unlink(missing_ok=True)
             for part in ("html", "pdf"):
                 restore(out / part)
             linked = pdf or (out / "pdf").exists()
@@ -116,6 +122,8 @@ def build_binder(
                     raise
                 PageMemory(work).forget()  # damaged where nobody saw it; all of it can be made again
                 made = make()
+            if binder.site.logo_file and (logo := picture_file(project, binder.site.logo_file)):
+                made.read.add(logo)
             if html:
                 swap(work / "html", out / "html")
                 made.html = out / "html" / "index.html"
@@ -156,6 +164,8 @@ def _make_both(
         with _sphinx(project, work, binder, linked=linked, progress=progress) as (app, said):
             made.warnings = _write_pages(app, said)
             memory.keep()
+            read = {os.path.relpath(app.srcdir / name, app.srcdir) for name in chain(*app.env.dependencies.values())}
+            made.read = {Path(name).as_posix() for name in read}
             if typeset:
                 # What Sphinx has read is there already; making the nodes again would draw every drawing twice.
                 binder = replace(binder, body=partial(_read_body, app))

@@ -9,9 +9,7 @@ import sys
 from collections.abc import Iterator
 from pathlib import Path
 
-import sphinx
-
-from binder.inventory.writing import put_in_place
+from binder.inventory.files import put_in_place
 from binder.publishing.identity import software_digest
 
 _PARTS = ("doctrees", "html")
@@ -63,17 +61,17 @@ class PageMemory:
                 folder.unlink(missing_ok=True)
 
     def _state(self) -> dict[str, object]:
-        made_by = [software_digest(), sphinx.__version__, list(sys.version_info[:3])]
-        files = sorted(entry for part in _PARTS for entry in _files(self.work / part, part))
+        made_by = [software_digest(), list(sys.version_info[:3])]
+        files = sorted(entry for part in _PARTS for entry in files_in(self.work / part, part))
         return {"made by": made_by, "files": files}
 
 
-def _files(folder: Path, name: str) -> Iterator[list[object]]:
+def files_in(folder: Path, name: str) -> Iterator[list[object]]:
     """Name, size and time of every file."""
     with os.scandir(folder) as entries:
         for entry in entries:
             if entry.is_dir(follow_symlinks=False):
-                yield from _files(folder / entry.name, f"{name}/{entry.name}")
+                yield from files_in(folder / entry.name, f"{name}/{entry.name}")
             else:
                 status = entry.stat(follow_symlinks=False)
                 yield [f"{name}/{entry.name}", status.st_size, status.st_mtime_ns]

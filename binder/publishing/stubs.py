@@ -8,9 +8,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from pathlib import Path
+from typing import TYPE_CHECKING
 
-from binder.documents.document import Document
-from binder.inventory.writing import put_in_place
+from binder.inventory.files import put_in_place
+
+if TYPE_CHECKING:
+    from binder.documents.document import Document
 
 MARKER = ".. Made by the binder extension. Do not edit; changes are overwritten."
 FOLDER = "documents"

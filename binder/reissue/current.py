@@ -15,6 +15,7 @@ from binder.documents.contents import FRONT, Page, Stamp, held_back, own_page, p
 from binder.documents.document import Binder
 from binder.inventory.canonical import as_printed
 from binder.inventory.checks import apply_waivers
+from binder.inventory.files import WORKBOOK
 from binder.inventory.findings import Finding, Grade, ordered
 from binder.inventory.reader import read_workbook
 from binder.inventory.records import Inventory, Revision
@@ -32,8 +33,7 @@ from binder.wiring.connections import Wiring
 from binder.wiring.recipe import Recipe
 from binder.wiring.schemes import SCHEMES, read_recipes
 
-#: File names inside a project folder: the inventory, and control schemes of one's own.
-WORKBOOK = "inventory.xlsx"
+#: Names inside a project folder: control schemes of one's own, and what was issued.
 RECIPES = "recipes.toml"
 ISSUES = "issues"
 

@@ -13,7 +13,7 @@ from pathlib import Path
 import pikepdf
 import pytest
 from small_site import ROOT, few_documents, one_drive, project, workbook_bytes
-from states import files, run
+from states import files, moved, run
 
 from binder.project import Project
 from binder.publishing.place import sole_use
@@ -55,7 +55,7 @@ def test_three_builds_at_once_leave_one_whole_binder(site: Path, capsys: pytest.
         assert (process.returncode == 2) == ("another build is at work" in said), said
     before = files(site / "build" / "binder")
     assert before
-    assert run(capsys, "build", site)[0] == 0
+    assert run(capsys, "build", moved(site))[0] == 0
     assert files(site / "build" / "binder") == before
 
 
@@ -86,7 +86,7 @@ def test_a_workbook_saved_during_a_build_is_told(
 
     with monkeypatch.context() as patched:
         patched.setattr(Project, "study", study_then_save)
-        status, said = run(capsys, "build", site)
+        status, said = run(capsys, "build", moved(site))
     assert status == 0
     assert "inventory.xlsx was saved while the binder was built" in said
     assert "Build again." in said
@@ -135,7 +135,7 @@ def test_a_build_killed_at_any_moment_leaves_nothing_half(
     rows = few_documents(one_drive(), keep=("front", "safety"))
     random.seed(4)
     started = time.perf_counter()
-    start("build", site).communicate()
+    start("build", moved(site)).communicate()
     whole = time.perf_counter() - started
     for n in range(4):
         rows["Site"][1][1] = f"State {n}"

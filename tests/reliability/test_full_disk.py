@@ -13,7 +13,7 @@ from pathlib import Path
 import pytest
 from lxml.etree import SerialisationError
 from small_site import DEMO, few_documents, one_drive, project, workbook_bytes
-from states import files, run
+from states import files, moved, run
 
 from binder.errors import OutputError, in_words
 from binder.inventory.plain_zip import book_bytes
@@ -177,7 +177,7 @@ def test_no_room_at_a_chosen_moment(
     before = files(site / "build" / "binder")
     with monkeypatch.context() as patched:
         patched.setattr(moment, full)
-        status, said = run(capsys, "build", site)
+        status, said = run(capsys, "build", moved(site))
     assert status == 2
     assert FULL in said
     assert files(site / "build" / "binder") == before

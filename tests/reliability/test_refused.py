@@ -11,7 +11,7 @@ from pathlib import Path
 
 import pytest
 from small_site import ROOT, few_documents, one_drive, project
-from states import files, run
+from states import files, moved, run
 
 from binder.errors import in_words
 
@@ -146,7 +146,7 @@ def test_a_read_only_disk_at_a_chosen_moment(
     with monkeypatch.context() as patched:
         name = "binder.publishing.place.tempfile.mkdtemp" if moment == "mkdtemp" else "pathlib.Path.rename"
         patched.setattr(name, refuse)
-        status, said = run(capsys, "build", site, "--html")
+        status, said = run(capsys, "build", moved(site), "--html")
     assert (status, "lies on a disk that is read-only" in said) == (2, True), said
     assert files(site / "build" / "binder") == before
 
