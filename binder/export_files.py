@@ -11,7 +11,6 @@ from typing import Any
 import pandas as pd
 from openpyxl import Workbook
 from openpyxl.cell import WriteOnlyCell
-from openpyxl.cell.cell import ILLEGAL_CHARACTERS_RE
 from openpyxl.styles import Font
 from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.properties import PageSetupProperties
@@ -21,37 +20,12 @@ from binder.exports import Export
 from binder.inventory.counting import counted
 from binder.inventory.findings import open_stops
 from binder.inventory.plain_zip import book_bytes
+from binder.inventory.spreadsheet_text import clean_text, escaped, guarded
 from binder.study import SiteStudy
 
 PLANNER = "planner.xlsx"
 
-#: First characters that make a spreadsheet program take a text for a formula or a command.
-FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r", "\n")
-
 _WIDEST = 60.0  # characters
-
-
-def guarded(text: str) -> str:
-    """A text that a spreadsheet program opens as text: an apostrophe goes before a formula's first sign.
-
-    Parameters
-    ----------
-    text : str
-
-    Returns
-    -------
-    str
-
-    Examples
-    --------
-    >>> guarded("-K1:13"), guarded("K1:13")
-    ("'-K1:13", 'K1:13')
-
-    References
-    ----------
-    Common practice against formula injection through CSV files; no standard.
-    """
-    return f"'{text}" if text.startswith(FORMULA_STARTS) else text
 
 
 def csv_bytes(export: Export) -> bytes:
@@ -137,8 +111,9 @@ def _cell(sheet: Any, value: Any) -> Any:
     if not isinstance(value, str):
         return value
     if not value.isprintable():
-        value = ILLEGAL_CHARACTERS_RE.sub("", value)  # no workbook may hold them
-    if not value.startswith((*FORMULA_STARTS, "#")):
+        value = clean_text(value)
+    value = escaped(value)
+    if guarded(value) == value and not value.startswith("#"):
         return value
     cell = WriteOnlyCell(sheet, value)
     cell.data_type = "s"

@@ -92,7 +92,7 @@ def take(study: SiteStudy, files: Iterable[Path]) -> Taken:
     for path in files:
         returned = read_returned(path)
         rows, about = merge_returns(inventory, returned.rows, packs=packs, today=dt.date.today())
-        offered += len(returned.rows) + sum(f.code == "F243" for f in returned.findings)
+        offered += len(returned.rows) + sum(f.code in ("F243", "F248") for f in returned.findings)
         findings += sorted([*returned.findings, *_folded(about)], key=_place)
         taken += rows
         inventory = replace(

@@ -11,9 +11,9 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from binder.inventory.cells_text import date_of
-from binder.inventory.cleaning import CellError, fold_text
+from binder.inventory.cleaning import CellError, check_characters, fold_dashes, fold_text, plain_text
 from binder.inventory.columns_papers import AS_LEFT, READINGS
-from binder.inventory.declarations import Sheet
+from binder.inventory.declarations import Column, Sheet
 from binder.inventory.findings import Finding, Grade
 from binder.inventory.records import AsLeft, Origin, Reading
 
@@ -166,12 +166,20 @@ def column_letters(index: int) -> str:
 def _record(
     sheet: Sheet, places: dict[str, int], cells: Sequence[str], number: int, name: str, findings: list[Finding]
 ) -> Row | None:
-    """One row as a record; None for a form line that nobody filled, or whose day cannot be read."""
-    text = {f: cells[p].strip() if p < len(cells) else "" for f, p in places.items()}
+    """One row as a record; None for a form line that nobody filled, or that cannot be read."""
+    raw = {f: cells[p].strip() if p < len(cells) else "" for f, p in places.items()}
+    text = {f: _typed(words, sheet.column(f)) for f, words in raw.items()}
     filled = ("value", "remark") if sheet is READINGS else ("as_found", "as_left")
     if not any(text.get(f) for f in filled):
         return None
     where = {f: f"{column_letters(p)}{number}" for f, p in places.items()}
+    for f, words in raw.items():
+        try:
+            check_characters(words, lines=True)
+        except CellError as refused:
+            _, found, accepted, remedy = refused.args
+            findings.append(file_finding(name, "F248", found, cell=where[f], accepted=accepted, remedy=remedy))
+            return None
     origin = Origin(name, number, "", where)
     day: dt.date | None = None
     if text.get("date"):
@@ -187,6 +195,11 @@ def _record(
     record = Reading if sheet is READINGS else AsLeft
     made: Row = record(**values, date=day, origin=origin)
     return made
+
+
+def _typed(text: str, column: Column) -> str:
+    """A cell as the workbook will give it back, so that a file recorded twice is known again."""
+    return plain_text(text if column.kind in ("text", "remark") else fold_dashes(text), lines=True)
 
 
 def rows_by_drive(rows: Sequence[Row]) -> Iterator[tuple[str, list[Row]]]:

@@ -16,6 +16,7 @@ from binder.field.sheets import FieldPack, TestLine
 from binder.inventory.findings import Finding, Grade
 from binder.inventory.lookup import as_left_of, drive_of, fold, model_of, person_of, readings_of, settings_of
 from binder.inventory.records import AsLeft, Drive, Inventory, Reading
+from binder.inventory.spreadsheet_text import guarded
 from binder.settings.table import SettingRow, SettingsTable
 
 #: Faults for which a row is not taken: it cannot be attributed, or its numbers cannot be trusted.
@@ -87,8 +88,8 @@ def _csv(heading: Sequence[str], rows: Iterable[Sequence[str]]) -> str:
     out = io.StringIO()
     writer = csv.writer(out)
     writer.writerow(heading)
-    # A blank before =, +, - and @ keeps a spreadsheet program from taking a tag for a formula.
-    writer.writerows([f" {c}" if c[:1] in "=+-@" and c else c for c in row] for row in rows)
+    # A blank keeps a spreadsheet program from taking a tag for a formula; it is left out when the file returns.
+    writer.writerows([guarded(c, " ") for c in row] for row in rows)
     return out.getvalue()
 
 

@@ -16,6 +16,7 @@ from openpyxl.worksheet.worksheet import Worksheet
 from binder.inventory.cells import Cell, Raw, is_blank
 from binder.inventory.cleaning import CellError, show
 from binder.inventory.package import Package
+from binder.inventory.spreadsheet_text import unescaped
 
 #: Beyond what a cell can hold by the format; a longer text is refused whatever its end is.
 _LONGEST = 33_000
@@ -91,7 +92,7 @@ def _grid(ws: Worksheet, formula_sheet: Worksheet | None) -> Grid:
     for (row, column), cell in sorted(ws._cells.items()):
         value, kind = cast(Raw, cell.value), cell.data_type
         if isinstance(value, str):
-            value = value[:_LONGEST]
+            value = unescaped(value[:_LONGEST])
         twin = formula_cells.get((row, column))
         formula = _formula_text(twin.value) if twin is not None and twin.data_type == "f" else ""
         if not formula and is_blank(value):

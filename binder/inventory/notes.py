@@ -29,6 +29,7 @@ from binder.inventory.patch import (
     split_address,
     xml_bytes,
 )
+from binder.inventory.spreadsheet_text import clean_text, escaped
 
 _M = f"{{{MAIN}}}"
 _R = "http://schemas.openxmlformats.org/officeDocument/2006/relationships"
@@ -118,11 +119,6 @@ def _findings_sheet(name: str, findings: Iterable[Finding]) -> NewSheet:
     )
     widths = (9, 7, 16, 9, 14, 22, 44, 30, 52)
     return NewSheet(name, heads, widths, frozenset(range(1, len(heads) + 1)), rows, head_height=18)
-
-
-def clean_text(text: str) -> str:
-    """Return a text as a cell or note can hold it."""
-    return re.sub(r"[\x00-\x08\x0b\x0c\x0e-\x1f\ufffe\uffff\ud800-\udfff]", "\ufffd", text)[:32767]
 
 
 def with_notes(data: bytes, texts: Mapping[str, Mapping[str, str]], *, author: str) -> bytes:
@@ -220,7 +216,7 @@ class _SheetNotes:
             run = etree.SubElement(comment.find(f"{_M}text"), f"{_M}r")
             inner = etree.SubElement(run, f"{_M}t")
             inner.set("{http://www.w3.org/XML/1998/namespace}space", "preserve")
-            inner.text = clean_text(text)
+            inner.text = escaped(clean_text(text))
         listed[:] = sorted(listed, key=lambda c: split_address(c.get("ref")))
         self.changed[name] = xml_bytes(root)
         return {cell for cell in notes if cell in by_cell}

@@ -22,14 +22,13 @@ from openpyxl.utils import column_index_from_string, get_column_letter
 from binder.errors import BinderError
 from binder.inventory.cleaning import show
 from binder.inventory.parts import WORKBOOK, sheet_parts
+from binder.inventory.spreadsheet_text import FORBIDDEN, LONGEST, escaped
 
 MAIN = "http://schemas.openxmlformats.org/spreadsheetml/2006/main"
 PACKAGE_RELS = "http://schemas.openxmlformats.org/package/2006/relationships"
 _M = f"{{{MAIN}}}"
 _SPACE = "{http://www.w3.org/XML/1998/namespace}space"
-_LONGEST = 32767  # characters a cell can hold
 _LAST_ROW = 1048576
-_FORBIDDEN = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\ufffe\uffff\ud800-\udfff]")
 
 Value = str | int | float | bool | Decimal | dt.date | None
 
@@ -280,14 +279,14 @@ def _fill(element: Any, cell: str, value: Value) -> None:
         etree.SubElement(element, f"{_M}v").text = text
     else:
         text = value if isinstance(value, str) else f"{value:%Y-%m-%d}"
-        if len(text) > _LONGEST:
-            raise PatchError(f"{cell}: {len(text)} characters, a cell holds {_LONGEST}")
-        if _FORBIDDEN.search(text):
+        if len(text) > LONGEST:
+            raise PatchError(f"{cell}: {len(text)} characters, a cell holds {LONGEST}")
+        if FORBIDDEN.search(text):
             raise PatchError(f"{cell}: a control character in {show(text)}")
         element.set("t", "inlineStr")  # stays text whatever it begins with
         inner = etree.SubElement(etree.SubElement(element, f"{_M}is"), f"{_M}t")
         inner.set(_SPACE, "preserve")
-        inner.text = text
+        inner.text = escaped(text)
 
 
 def related_parts(archive: zipfile.ZipFile, part: str, kind: str) -> list[str]:

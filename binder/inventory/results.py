@@ -7,7 +7,6 @@ cannot be written goes to a side workbook, so nothing a person read on site is l
 from __future__ import annotations
 
 import hashlib
-import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -27,6 +26,7 @@ from binder.inventory.patch import CellChange, PatchError, Value, patched
 from binder.inventory.plain_zip import book_bytes
 from binder.inventory.rows import read_sheet
 from binder.inventory.site_sheet import decimal_mark_of
+from binder.inventory.spreadsheet_text import clean_text, escaped
 from binder.inventory.writing import OpenWorkbook, open_workbook, widened_tables
 
 __all__ = [
@@ -284,7 +284,7 @@ def write_side_workbook(path: Path, lines: Sequence[tuple[str, str, Value]]) -> 
         for index, value in enumerate(line, start=1):
             cell = ws.cell(number, index)
             text = value if isinstance(value, str) else "" if value is None else str(value)
-            cell.value = re.sub(r"[\x00-\x08\x0b\x0c\x0e-\x1f]", "\ufffd", text)[:32767]
+            cell.value = escaped(clean_text(text))
             cell.data_type = "s"
             cell.number_format = "@"
     number = 1

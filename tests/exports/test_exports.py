@@ -16,10 +16,11 @@ import pytest
 
 from binder.cli import main
 from binder.errors import OutputError
-from binder.export_files import PLANNER, csv_bytes, guarded, planner_bytes, write_exports
+from binder.export_files import PLANNER, csv_bytes, planner_bytes, write_exports
 from binder.exports import Export, site_exports
 from binder.inventory.quantities import measure
 from binder.inventory.records import MaintenanceTask, Origin, Spare
+from binder.inventory.spreadsheet_text import guarded
 from binder.reissue.current import study_of
 from binder.study import SiteStudy
 from binder.wiring.schedules import label_schedule, wire_list

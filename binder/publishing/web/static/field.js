@@ -368,8 +368,9 @@
   // Out of the device -----------------------------------------------------------------------------
 
   const quoted = (text) => (/[",\r\n]/.test(text) ? `"${text.replaceAll('"', '""')}"` : text);
-  // A blank before =, +, - and @ keeps a spreadsheet program from taking a text for a formula.
-  const safe = (text) => (/^[=+\-@]/.test(text) && !/^[+-]?[\d.,]+$/.test(text) ? ` ${text}` : text);
+  // A blank before a sign keeps a spreadsheet program from taking a text, or what follows a separator, for a formula.
+  const safe = (text) =>
+    (/^[+-]?[\d.,]+$/.test(text) ? text : text.replace(/(^|[;\t\r\n])(?=[=+@＝＋－＠-])/g, "$1 "));
 
   function csv(kind) {
     const { columns, rows } = sheets[kind];
