@@ -11,7 +11,7 @@ from binder.errors import BinderError, in_words
 from binder.reissue.current import digest_of
 
 #: What a binder is made from, seen from the project folder.
-SOURCES = ("inventory.xlsx", "*.toml", "conf.py", "*.png", "*.svg", "*.jp*g", "pages/**/*")
+SOURCES = ("inventory.xlsx", "*.toml", "conf.py", "*.png", "*.svg", "*.jp*g", "pages/**/*", "house_style/*")
 
 _POLL_S = 0.5
 _QUIET_POLLS = 2  # a file counts as saved when it stood still for so many looks

@@ -120,7 +120,7 @@ def test_files_that_are_no_source_build_nothing(folder: Path, name: str) -> None
     assert Bench(folder, save(other, b"x"), nothing, nothing).run().built == [b"first"]
 
 
-@pytest.mark.parametrize("name", ["pages/narrative.rst", "recipes.toml", "conf.py", "logo.png", "pages/plan.svg"])
+@pytest.mark.parametrize("name", ["pages/narrative.rst", "recipes.toml", "conf.py", "logo.png", "pages/plan.svg", "house_style/own.css"])
 def test_everything_else_that_a_binder_is_made_from_counts(folder: Path, name: str) -> None:
     other = folder / name
     other.parent.mkdir(parents=True, exist_ok=True)
