@@ -22,9 +22,9 @@ TAUGHT: dict[str, tuple[str, tuple[str, ...]]] = {
         ("binder upgrade my_site", "binder upgrade my_site --out newer.xlsx"),
     ),
     "models": (
-        "A model typed once from its manual serves every project. Its rows on the sheets Models, Derating, Terminals "
-        "and Settings are added below those that are here; nothing else changes, and the workbook as it was is kept "
-        "beside it. A model that is here already is told and not taken. Check the pages against the manual at hand.",
+        "A model typed once from its manual serves every project. Its rows on the sheets Models, Derating, Terminals, "
+        "Settings and Fault codes are added below those that are here; nothing else changes, and the workbook as it "
+        "was is kept beside it. A model that is here already is told and not taken. Check the pages against the manual at hand.",
         (
             "binder models my_site --from other_site/inventory.xlsx",
             'binder models my_site --from other_site/inventory.xlsx --model "Example 7"',

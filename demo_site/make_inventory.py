@@ -31,6 +31,7 @@ def workbook_rows() -> dict[str, list[Row]]:
         "Derating": [row for s in series for row in s.DERATING],
         "Terminals": [row for s in series for row in s.TERMINALS],
         "Settings": [_typed(row, "function", "choices") for s in series for row in s.SETTINGS],
+        "Fault codes": [*series_a.FAULT_CODES, *series_b.FAULT_CODES],
         "Controls": [_typed(row, "terminals") for row in controls.CONTROLS],
         "Isolation": controls.ISOLATION,
         "Networks": controls.NETWORKS,

@@ -51,7 +51,7 @@ def packet_sections(site: SiteStudy, study: DriveStudy, document: Document) -> l
         settings_section(study.settings),
         wiring_section(site.inventory, study, reference),
         tests_section(study),
-        faults_section(study.field.faults),
+        faults_section(study.field.faults, study.field.codes),
     ]
     after = [
         page_break(),

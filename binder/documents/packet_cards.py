@@ -25,12 +25,13 @@ from binder.documents.blocks import (
 from binder.documents.blocks import card as page_card
 from binder.documents.language import ENGLISH, caution_title, marked, say
 from binder.engineering.figure import display
-from binder.field.sheets import DoorCard, FaultPage, LockoutCard
+from binder.field.sheets import CodeMeaning, DoorCard, FaultPage, LockoutCard
 
 _INSPECTIONS = 2  # years until the card is printed again; a third row costs the card its one sheet
 _INSPECTION_WEIGHTS = (1.0, 1.6, 2.4, 2.4)
 _SETTINGS_ABREAST = 3
 _SETTINGS_SHOWN = 36  # more than one sheet holds is no door card
+_CODES_SHOWN = 24  # the others stand on the fault pages
 
 Say = Callable[[str], str]
 
@@ -179,6 +180,7 @@ def door_card_section(
             weights=(1.2, 1),
         ),
         bullets(map(t, card.monitors)),
+        *_display_codes(card.codes, t),
         *_changed_settings(card.settings[:_SETTINGS_SHOWN], t),
         *([paragraph(t(f"and {more} more changed settings: see the settings of this drive"))] if more > 0 else []),
         _first_faults(card.faults, t),
@@ -200,6 +202,14 @@ def _changed_settings(settings: Sequence[tuple[str, str, str]], t: Say) -> list[
         abreast = [settings[n] if n < len(settings) else blank for n in range(line, height * _SETTINGS_ABREAST, height)]
         rows.append(Row(tuple(text for one in abreast for text in one), key=settings[line][0]))
     return [data_table(columns, rows, filter=False)]
+
+
+def _display_codes(codes: Sequence[CodeMeaning], t: Say) -> list[nodes.Node]:
+    """All in one paragraph: a table of them costs the card its one sheet."""
+    told: list[nodes.Node | str] = []
+    for code in codes[:_CODES_SHOWN]:
+        told += ["; " if told else " ", strong(code.code), f" {t(code.meaning)}"]
+    return [paragraph(strong(f"{t('Display')}:"), *told, ".")] if told else []
 
 
 def _first_faults(pages: Sequence[FaultPage], t: Say) -> nodes.Node:

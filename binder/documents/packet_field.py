@@ -17,11 +17,11 @@ from binder.documents.blocks import (
     sign_off,
     write_box,
 )
-from binder.field.sheets import FaultPage, FieldPack, Gate
+from binder.field.sheets import CodeMeaning, FaultPage, FieldPack, Gate
 
 
-def faults_section(pages: tuple[FaultPage, ...]) -> nodes.section:
-    """Symptom by symptom: checks in order, with what a meter shows at this drive."""
+def faults_section(pages: tuple[FaultPage, ...], codes: tuple[CodeMeaning, ...] = ()) -> nodes.section:
+    """Codes of the display, then symptom by symptom: checks in order, with what a meter shows at this drive."""
     columns = (
         Column("", 0.3, kind="number"),
         Column("Check", 2.6),
@@ -47,10 +47,37 @@ def faults_section(pages: tuple[FaultPage, ...]) -> nodes.section:
     return section(
         "Fault finding",
         caution("caution", "Before any reset", _RESET_RULE),
+        _codes_section(codes),
         *parts,
         section("Fault log", log, id="fault-log"),
         id="faults",
     )
+
+
+_CODE_COLUMNS = (
+    Column("Display", 0.7, kind="code", header=True),
+    Column("Means", 1.6),
+    Column("Check first", 2.2),
+    Column("Expect at this drive", 2.3),
+    Column("If not", 2.2),
+    Column("Then follow", 1.3),
+)
+
+
+def _codes_section(codes: tuple[CodeMeaning, ...]) -> nodes.section:
+    rows = []
+    for code in codes:
+        means = "".join([code.meaning, f": '{code.words}'" * bool(code.words), f", page {code.page}" * bool(code.page)])
+        first = [(c.check, c.expected, c.if_not) for c in code.checks] or [("as the manual says", "", "")]
+        for n, check in enumerate(first):
+            told = (code.code, means, *check, code.symptom) if n == 0 else ("", "", *check, "")
+            rows.append(Row(told, key=f"{code.code} {n}"))
+    body: nodes.Node = (
+        data_table(_CODE_COLUMNS, rows, filter=False)
+        if rows
+        else paragraph("The workbook has no fault codes of this drive's model: sheet Fault codes. Ask the manual.")
+    )
+    return section("What the display shows", body, id="fault-codes")
 
 
 _RESET_RULE = (

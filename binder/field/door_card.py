@@ -9,7 +9,7 @@ from binder.engineering.figure import display
 from binder.field.bench import Bench
 from binder.field.energies import STORED_CHARGE, has_bypass
 from binder.field.faults import monitors
-from binder.field.sheets import DoorCard, FaultPage, LockoutCard, Sweep
+from binder.field.sheets import CodeMeaning, DoorCard, FaultPage, LockoutCard, Sweep
 from binder.inventory.lookup import spares_of
 
 _FAULTS = 6
@@ -17,7 +17,13 @@ _CHECKS = 1  # of each fault, and one more of the first; all of them stand on th
 _SPEEDS = (50.0, 75.0, 100.0)
 
 
-def door_card(bench: Bench, lockout: LockoutCard, sweeps: Sequence[Sweep], faults: Sequence[FaultPage]) -> DoorCard:
+def door_card(
+    bench: Bench,
+    lockout: LockoutCard,
+    sweeps: Sequence[Sweep],
+    faults: Sequence[FaultPage],
+    codes: Sequence[CodeMeaning] = (),
+) -> DoorCard:
     """Draw up the door card of a drive.
 
     Parameters
@@ -27,6 +33,7 @@ def door_card(bench: Bench, lockout: LockoutCard, sweeps: Sequence[Sweep], fault
     sweeps : sequence of Sweep
         Judged; the first one with readings gives the baseline.
     faults : sequence of FaultPage
+    codes : sequence of CodeMeaning
 
     Returns
     -------
@@ -55,6 +62,7 @@ def door_card(bench: Bench, lockout: LockoutCard, sweeps: Sequence[Sweep], fault
         contacts=_contacts(bench),
         cautions=_cautions(bench),
         backup=drive.backup_file,
+        codes=tuple(codes),
     )
 
 

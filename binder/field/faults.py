@@ -336,6 +336,26 @@ def _overload(bench: Bench) -> Iterator[Step]:
     yield from _look(bench, "overload_current", "Overload current", "set it to the required value, never higher")
     yield from _look(bench, "overload_cooling", "Motor cooling", "set it back; slow running heats a self-cooled motor")
     yield "Three currents", "spread 5 % or less", "one lead loose, or a winding", ""
+    yield from _sensor(bench)
+
+
+def _sensor(bench: Bench) -> Iterator[Step]:
+    """Thermistors or thermal switch of the motor; the ohms are those of test line R4."""
+    kind = bench.motor.thermal_sensor if bench.motor else ""
+    if "thermistor" in bench.schemes or kind == "thermistor":
+        yield (
+            "Winding sensor, dead, its wires lifted at the drive",
+            "60 to 750 Ω for three when cold, by a meter of 2.5 V a sensor or less",
+            "cold and far above: sensor or wire open; right and it still trips: input, or the motor is hot",
+            bench.setting_number("thermistor_reaction"),
+        )
+    elif "thermal switch" in bench.schemes or kind == "thermal switch":
+        yield (
+            "Winding sensor, dead, its wires lifted at the drive",
+            "closed when cold, below 1 Ω",
+            "open and cold: switch or wire; open and hot: let it cool, find the load",
+            "",
+        )
 
 
 def _self_start(bench: Bench) -> Iterator[Step]:

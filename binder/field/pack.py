@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from binder.engineering.figure import Figures
 from binder.field.bench import bench as lay_out
 from binder.field.door_card import door_card
+from binder.field.fault_codes import code_meanings
 from binder.field.faults import fault_pages
 from binder.field.gates import gates
 from binder.field.isolation import lockout_card
@@ -65,6 +66,7 @@ def field_pack(
     )
     known = apply_waivers([*own, *findings, *wiring.findings, *settings.findings], inventory)
     faults = fault_pages(b)
+    codes = code_meanings(b, faults)
     return FieldPack(
         drive=drive.tag,
         lockout=lockout,
@@ -73,11 +75,12 @@ def field_pack(
         faults=faults,
         gates=gates(judged.sheets, judged.sweeps, findings=known, punch_items=items, defeats=defeats),
         findings=own,
-        door_card=door_card(b, lockout, judged.sweeps, faults),
+        door_card=door_card(b, lockout, judged.sweeps, faults, codes),
         punch_items=items,
         defeats=defeats,
         plots=plots(b, judged.sweeps, lines),
         trace=trace(b, lines),
+        codes=codes,
     )
 
 

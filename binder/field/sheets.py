@@ -135,6 +135,18 @@ class FaultPage:
 
 
 @dataclass(frozen=True, slots=True)
+class CodeMeaning:
+    """A code of the drive's display: what it means, what to check first, which page goes on from there."""
+
+    code: str
+    meaning: str  # one of inventory.columns_models.FAULT_KINDS
+    words: str  # the manual's
+    page: str  # of the manual
+    symptom: str  # of the fault page that is followed, '' where this drive has none
+    checks: tuple[FaultCheck, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Gate:
     """One of the sign-off gates and what still stands in its way."""
 
@@ -168,6 +180,7 @@ class DoorCard:
     cautions: tuple[str, ...] = ()
     backup: str = ""
     document: str = ""  # document number and revision, for the QR code
+    codes: tuple[CodeMeaning, ...] = ()  # what the display shows, and what it means
 
 
 @dataclass(frozen=True, slots=True)
@@ -211,6 +224,7 @@ class FieldPack:
     defeats: tuple[Defeat, ...] = ()  # jumpers, lowered trips: open and cleared
     plots: tuple[PlotData, ...] = ()
     trace: tuple[TraceRow, ...] = ()  # requirement -> test -> result
+    codes: tuple[CodeMeaning, ...] = ()  # the model's fault codes
 
     @property
     def lines(self) -> tuple[TestLine, ...]:

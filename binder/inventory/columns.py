@@ -17,7 +17,7 @@ __all__ = [
 SHEETS: tuple[Sheet, ...] = (
     site.SITE, site.SUPPLIES, site.PANELS,
     equipment.DRIVES, equipment.MOTORS, equipment.MACHINES, equipment.CABLES,
-    models.MODELS, models.DERATING, models.TERMINALS, models.SETTINGS,
+    models.MODELS, models.DERATING, models.TERMINALS, models.SETTINGS, models.FAULT_CODES,
     control.CONTROLS, control.WIRES, control.ISOLATION, control.NETWORKS,
     papers.PEOPLE, papers.INSTRUMENTS, papers.OVERRIDES, papers.AS_LEFT, papers.READINGS, papers.WAIVERS,
     papers.PUNCH_LIST, papers.DEFEATS, papers.TRAINING, papers.WARRANTY, papers.SPARES, papers.MAINTENANCE,

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from binder.inventory.declarations import Column, Sheet
-from binder.inventory.records import DeratingPoint, DriveModel, ModelSetting, ModelTerminal
+from binder.inventory.records import DeratingPoint, DriveModel, FaultCode, ModelSetting, ModelTerminal
 
 _RELAYS = tuple(f"RO{n}.{part}" for n in range(1, 7) for part in ("C", "NO", "NC"))
 
@@ -32,6 +32,13 @@ SETTING_FUNCTIONS = (
     "carrier_frequency", "brake_chopper", "brake_resistance", "flying_start", "bypass", "network_address",
     "network_speed", "network_parity", "network_timeout", "network_loss", "display_item", "save_settings",
     "backup",
+)  # fmt: skip
+
+#: Kinds of faults that a display tells; the fault page has the checks of each. Common practice, no source.
+FAULT_KINDS = (
+    "overcurrent", "short circuit", "earth fault", "overvoltage", "undervoltage", "input phase loss",
+    "output phase loss", "motor overload", "motor overtemperature", "drive overtemperature", "reference loss",
+    "network loss", "safe torque off", "external fault", "brake resistor", "drive internal", "other",
 )  # fmt: skip
 
 _PAGE = Column("page", "Manual page", "code", help="Page of the manual this is taken from.", example="41")
@@ -184,4 +191,17 @@ SETTINGS = Sheet(
         Column("remark", "Remark", "remark", help="Anything else."),
     ),
     key="model", unique=("model", "number"), help="One row a setting of a drive model, from its manual.",
+)  # fmt: skip
+
+FAULT_CODES = Sheet(
+    "Fault codes", FaultCode, "fault_codes",
+    (
+        Column("model", "Model", "reference", required=True, target="Models", help="Drive model.", example="Example 7"),
+        Column("code", "Display code", "display", required=True, help="As the display shows it.", example="E.7"),
+        Column("meaning", "Meaning", "choice", required=True, choices=FAULT_KINDS,
+               help="What kind of fault it is, see the Lists sheet; 'other' where none fits.", example="earth fault"),
+        Column("words", "Manual's words", help="What the manual calls it.", example="Leak to ground"),
+        _PAGE,
+    ),
+    key="model", unique=("model", "code"), help="One row a fault that the display of a drive model can show.",
 )  # fmt: skip

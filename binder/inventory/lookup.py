@@ -21,6 +21,7 @@ from binder.inventory.records import (
     DeratingPoint,
     Drive,
     DriveModel,
+    FaultCode,
     Instrument,
     Inventory,
     Isolator,
@@ -97,6 +98,7 @@ class _Index:
     cables: dict[str, tuple[Cable, ...]]
     terminals: dict[str, tuple[ModelTerminal, ...]]
     settings: dict[str, tuple[ModelSetting, ...]]
+    fault_codes: dict[str, tuple[FaultCode, ...]]
     derating: dict[str, tuple[DeratingPoint, ...]]
     controls: dict[str, tuple[Control, ...]]
     wire_changes: dict[str, tuple[WireChange, ...]]
@@ -139,6 +141,7 @@ def _build(inventory: Inventory) -> _Index:
             _strip,
         ),
         settings=_many(inventory.settings, lambda r: [r.model], lambda r: natural(r.number)),
+        fault_codes=_many(inventory.fault_codes, lambda r: [r.model], lambda r: natural(r.code)),
         derating=_many(
             inventory.derating_points,
             lambda r: [r.model],
@@ -265,6 +268,11 @@ def terminals_of(inventory: Inventory, model: DriveModel | str | None) -> tuple[
 def settings_of(inventory: Inventory, model: DriveModel | str | None) -> tuple[ModelSetting, ...]:
     """Return the settings of a drive model by number."""
     return _shared(inventory, _index(inventory).settings, model, lambda r: r.number, lambda r: natural(r.number))
+
+
+def fault_codes_of(inventory: Inventory, model: DriveModel | str | None) -> tuple[FaultCode, ...]:
+    """Return the fault codes of a drive model by code."""
+    return _shared(inventory, _index(inventory).fault_codes, model, lambda r: r.code, lambda r: natural(r.code))
 
 
 def derating_of(inventory: Inventory, model: DriveModel | str | None) -> tuple[DeratingPoint, ...]:

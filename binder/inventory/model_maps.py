@@ -24,7 +24,7 @@ from binder.inventory.site_sheet import decimal_mark_of
 from binder.inventory.writing import OpenWorkbook, open_workbook
 
 #: Sheets that hold the map of a model; each names it in its column Model.
-MAP_SHEETS = ("Models", "Derating", "Terminals", "Settings")
+MAP_SHEETS = ("Models", "Derating", "Terminals", "Settings", "Fault codes")
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,7 +54,7 @@ class TakenModels:
 
 @dataclass(frozen=True, slots=True)
 class _Maps:
-    """The four sheets of one workbook, read."""
+    """These sheets of one workbook, read."""
 
     opened: OpenWorkbook
     mark: str

@@ -42,6 +42,7 @@ __all__ = [
     "DocumentOption",
     "Drive",
     "DriveModel",
+    "FaultCode",
     "Instrument",
     "Inventory",
     "Isolator",
@@ -435,6 +436,18 @@ class ModelSetting:
 
 
 @dataclass(frozen=True, slots=True)
+class FaultCode:
+    """What the display of a drive model shows for a fault, from its manual."""
+
+    model: str
+    code: str
+    meaning: str = ""  # one of columns_models.FAULT_KINDS
+    words: str = ""  # in the manual's words
+    page: str = ""
+    origin: Origin = NOWHERE
+
+
+@dataclass(frozen=True, slots=True)
 class Control:
     """One control scheme used on one drive (sheet 'Controls')."""
 
@@ -514,6 +527,7 @@ class Inventory:
     derating_points: tuple[DeratingPoint, ...] = ()
     terminals: tuple[ModelTerminal, ...] = ()
     settings: tuple[ModelSetting, ...] = ()
+    fault_codes: tuple[FaultCode, ...] = ()
     controls: tuple[Control, ...] = ()
     wire_changes: tuple[WireChange, ...] = ()
     isolators: tuple[Isolator, ...] = ()

@@ -250,6 +250,9 @@ def _field(owner: str, drive: DriveStudy) -> Iterator[Fact]:
         words = f"{line.condition}; {line.expected}; {line.limit}".strip("; ")
         show = f"{line.what}: {line.limit or line.expected}"
         yield fact_of((owner, "test", line.id, gate), words, show, cause=line.proves)
+    for code in pack.codes:
+        words = f"{code.meaning}; {code.words}; {code.page}".strip("; ")
+        yield fact_of((owner, "fault code", code.code, "meaning"), words, f"{code.code}: {code.meaning}")
     for made in pack.gates:
         signed = f"may be signed, except: {'; '.join(made.exceptions)}" if made.exceptions else "may be signed"
         yield fact_of((owner, "gate", made.name, "state"), "; ".join(made.blocked_by) or signed)

@@ -86,7 +86,8 @@ def conflicts(a: Assembly, demands: tuple[Demand, ...]) -> tuple[Finding, ...]:
     return tuple(
         drive_finding(
             "W134", Grade.STOP, a.drive, "tag",
-            f"{function}{' of ' + where if where else ''} is asked to be " + " and ".join(f"'{d.value}'" for d in ds),
+            f"{function} of {where}".removesuffix(" of ").replace("_", " ")
+            + " is asked to be " + " and ".join(f"'{d.value}'" for d in ds),
             accepted="one value", remedy="the schemes of this drive do not go together: change one of them",
         )
         for (function, where), ds in values.items() if len({d.value for d in ds}) > 1

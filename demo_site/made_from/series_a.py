@@ -126,6 +126,22 @@ SETTINGS: list[Row] = rows(
     """,
     model=BASE,
 )
+
+FAULT_CODES: list[Row] = rows(
+    """
+    code | meaning               | words                      | page
+    F1   | overcurrent           | Too many amps              | 71
+    F2   | overvoltage           | Link too full              | 71
+    F3   | undervoltage          | Link too empty             | 71
+    F4   | earth fault           | Leak to ground             | 72
+    F5   | motor overload        | Motor too warm by sums     | 72
+    F6   | drive overtemperature | Fins too warm              | 72
+    F7   | reference loss        | Speed signal gone          | 73
+    F8   | external fault        | Stopped from outside       | 73
+    F9   | drive internal        | Drive broken               | 73
+    """,
+    model=BASE,
+)
 for _row in SETTINGS:
     if _row["number"] == "58":
         _row["overwrites"] = "all"

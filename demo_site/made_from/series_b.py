@@ -154,3 +154,24 @@ for _row in SETTINGS:
         _row["overwrites"] = "S-203; S-204; S-307"
     if "access" in _row:
         _row.update(opened_by="S-101", opened_with="314")
+
+FAULT_CODES: list[Row] = rows(
+    """
+    code | meaning               | words                      | page
+    X-01 | short circuit         | Output shorted             | 88
+    X-02 | overcurrent           | Output current too high    | 88
+    X-03 | earth fault           | Output to ground           | 88
+    X-05 | overvoltage           | Link above its limit       | 89
+    X-06 | undervoltage          | Link below its limit       | 89
+    X-08 | input phase loss      | One line missing           | 89
+    X-09 | output phase loss     | One motor lead missing     | 90
+    X-11 | motor overload        | Motor model at its limit   | 90
+    X-12 | motor overtemperature | Sensor input               | 90
+    X-14 | drive overtemperature | Sink at its limit          | 91
+    X-20 | reference loss        | Analog signal out of range | 91
+    X-21 | network loss          | Bus silent                 | 91
+    X-22 | safe torque off       | Torque input open          | 92
+    X-30 | other                 | Clock has no battery       | 92
+    """,
+    model=BASE,
+)

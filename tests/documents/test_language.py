@@ -27,6 +27,7 @@ from binder.documents.language import (
 from binder.documents.nodes import Leaf, caution_box, data_table, key_values, qr_code
 from binder.documents.packet_cards import door_card_section, lockout_section
 from binder.field import door_card, energies, faults, isolation, tests
+from binder.inventory.columns_models import FAULT_KINDS
 from binder.inventory.columns_site import SITE
 from binder.reissue.current import study_of
 from binder.study import SiteStudy
@@ -133,13 +134,14 @@ def test_every_sentence_of_these_functions_is_in_the_catalogue(functions: tuple[
         *(kind.proof for kind in energies.KINDS.values()),
         *(caution for stage in tests.STAGES for caution in stage.cautions),
         *(symptom for symptom, _ in faults._SYMPTOMS),
+        *FAULT_KINDS,
     ],
 )
 def test_every_constant_of_the_field_pages_is_in_the_catalogue(text: str) -> None:
     assert translated(text, "Spanish") is not None
 
 
-FAULT_FUNCTIONS = [steps for _, steps in faults._SYMPTOMS]
+FAULT_FUNCTIONS = [*(steps for _, steps in faults._SYMPTOMS), faults._sensor]
 
 
 @pytest.mark.parametrize("function", FAULT_FUNCTIONS, ids=lambda f: f.__name__)

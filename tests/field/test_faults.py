@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+import inspect
 from dataclasses import replace
 
 import pytest
 from field_site import DRIVE, SETTINGS, TAG, WIRING, on_bench, pack_of, read, setting, site
 
+from binder.field import faults
+from binder.field.fault_codes import FOLLOWED
 from binder.field.faults import at_terminal, fault_pages, monitors
-from binder.field.sheets import FaultPage
-from binder.inventory.records import Control, Person, Spare
+from binder.field.sheets import CodeMeaning, FaultPage
+from binder.inventory.columns_models import FAULT_KINDS
+from binder.inventory.records import Control, FaultCode, Person, Spare
 from binder.settings.functions import FUNCTIONS
 from binder.wiring.connections import Connection, DriveTerminal, End, Kind, Signal
 
@@ -168,3 +172,53 @@ def test_people_without_telephone_are_no_contacts() -> None:
     card = pack_of(site(people=(Person("C. Silent", "CS"),))).door_card
     assert card is not None
     assert card.contacts == ("Emergency: 000",)
+
+
+# Codes of the display --------------------------------------------------------------------------------------------
+
+
+def codes(*rows: FaultCode, **changes: object) -> dict[str, CodeMeaning]:
+    return {c.code: c for c in pack_of(site(fault_codes=rows, **changes)).codes}
+
+
+def test_a_code_brings_the_checks_of_its_kind_at_this_drives_terminals() -> None:
+    model = DRIVE.model
+    told = codes(
+        FaultCode(model, "F10", "reference loss", "No signal", "61"),
+        FaultCode(model, "F2", "overvoltage"),
+        FaultCode("another", "F3", "earth fault"),
+    )
+    assert list(told) == ["F2", "F10"]  # by code, as a person counts
+    assert told["F10"].checks[0].check.startswith("Signal at -T1:8 (AI1) from the speed potentiometer (R1)")
+    assert (told["F10"].words, told["F10"].page) == ("No signal", "61")
+    assert told["F2"].symptom == "Trips while stopping"
+    assert "678.8 V at rest; trips at 800 V" in told["F2"].checks[0].expected
+
+
+def test_a_code_of_a_kind_that_this_drive_has_no_page_for_leads_to_the_manual() -> None:
+    told = codes(FaultCode(DRIVE.model, "F7", "network loss"), FaultCode(DRIVE.model, "F9", "other"))
+    assert [(c.symptom, c.checks) for c in told.values()] == [("", ()), ("", ())]
+
+
+def test_every_kind_of_fault_but_other_follows_a_page_and_a_check_that_there_is() -> None:
+    assert set(FOLLOWED) == set(FAULT_KINDS) - {"other"}
+    source = inspect.getsource(faults)
+    for symptom, begins in FOLLOWED.values():
+        assert symptom in dict(faults._SYMPTOMS)
+        assert f'"{begins}' in source
+
+
+def test_codes_stand_on_the_door_card() -> None:
+    card = pack_of(site(fault_codes=(FaultCode(DRIVE.model, "F2", "overvoltage"),))).door_card
+    assert card is not None
+    assert [(c.code, c.meaning) for c in card.codes] == [("F2", "overvoltage")]
+
+
+@pytest.mark.parametrize(
+    ("sensor", "expected"), [("thermistor", "60 to 750 Ω"), ("thermal switch", "closed when cold"), ("none", "")]
+)
+def test_an_overload_looks_at_the_winding_sensor_that_there_is(sensor: str, expected: str) -> None:
+    inventory = site()
+    inventory = replace(inventory, motors=tuple(replace(m, thermal_sensor=sensor) for m in inventory.motors))
+    found = [c for c in page("Trips on overload, runs hot", inventory=inventory).checks if "Winding sensor" in c.check]
+    assert [c.expected.startswith(expected) for c in found] == ([True] if expected else [])

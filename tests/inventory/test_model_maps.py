@@ -34,6 +34,7 @@ OTHER: dict[str, list[dict[str, Any]]] = {
         {**SETTING, "number": "02.06", "function": "stop_mode", "choices": "0 = coast; 1 = ramp"},
         {**SETTING, "model": "South 1", "number": "7", "resolution": "a tenth"},
     ],
+    "Fault codes": [{"model": "North 11", "code": "007", "meaning": "earth fault", "words": "Leak", "page": "61"}],
 }  # fmt: skip
 
 
@@ -51,7 +52,7 @@ def there(tmp_path: Path) -> Path:
 def maps(inventory: Inventory, model: str) -> list[list[Any]]:
     """All rows of a model, wherever they stand."""
     found = []
-    for name in ("models", "derating_points", "terminals", "settings"):
+    for name in ("models", "derating_points", "terminals", "settings", "fault_codes"):
         rows = [r for r in getattr(inventory, name) if r.model == model]
         found.append([replace(r, origin=Origin("", 0, "")) for r in rows])
     return found
@@ -67,7 +68,7 @@ def test_a_model_comes_with_all_its_rows_and_the_model_it_shares_with(here: Path
     taken = import_models(here, there, ["North 15"])
     assert taken.models == ("North 11", "North 15")
     assert taken.findings == ()
-    assert dict(taken.rows) == {"Models": 2, "Derating": 1, "Terminals": 1, "Settings": 2}
+    assert dict(taken.rows) == {"Models": 2, "Derating": 1, "Terminals": 1, "Settings": 2, "Fault codes": 1}
     mine, other = read_workbook(here), read_workbook(there)
     for model in taken.models:
         assert maps(mine, model) == maps(other, model)

@@ -190,7 +190,7 @@ def test_presets_need_their_frequency() -> None:
 
 def test_setting_asked_for_twice() -> None:
     rows = [row("hand-off-auto"), row("three-wire start-stop", mode="hand"), row("0-10 V reference")]
-    assert any(f.code == "W134" and "start_method" in f.found for f in wire(rows, "40").findings)
+    assert any(f.code == "W134" and "start method" in f.found for f in wire(rows, "40").findings)
 
 
 def test_contact_charts_are_proved_line_by_line() -> None:

@@ -1,0 +1,69 @@
+"""What a code on the drive's display means here: the workbook's own fault codes, with the first checks of each."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from binder.field.bench import Bench
+from binder.field.sheets import CodeMeaning, FaultCheck, FaultPage
+from binder.inventory.lookup import fault_codes_of
+
+#: Kind of fault -> symptom whose page is followed, and how the check begins that is made first. Common practice, no
+#: source. A kind that is not here has the manual alone.
+FOLLOWED: dict[str, tuple[str, str]] = {
+    "overcurrent": ("Trips while starting", "Turn the shaft"),
+    "short circuit": ("Earth fault", "Motor and cable insulation"),
+    "earth fault": ("Earth fault", "Motor and cable insulation"),
+    "overvoltage": ("Trips while stopping", "DC bus"),
+    "undervoltage": ("Stops by itself", "Line at the drive"),
+    "input phase loss": ("Stops by itself", "Line at the drive"),
+    "output phase loss": ("Trips on overload, runs hot", "Three currents"),
+    "motor overload": ("Trips on overload, runs hot", "Current at"),
+    "motor overtemperature": ("Trips on overload, runs hot", "Winding sensor"),
+    "drive overtemperature": ("Stops by itself", "Fan, filter"),
+    "reference loss": ("Run is given, speed stays 0", "Signal at"),
+    "network loss": ("Network lost", "Pair"),
+    "safe torque off": ("Safe torque off is shown", "Channel"),
+    "external fault": ("Stops by itself", "Permit string"),
+    "brake resistor": ("Trips while stopping", "Brake resistor"),
+    "drive internal": ("Earth fault", "Drive alone"),
+}
+_CHECKS = 2  # that stand beside a code; the others stand on the page it leads to
+
+
+def code_meanings(bench: Bench, pages: Sequence[FaultPage]) -> tuple[CodeMeaning, ...]:
+    """Tell each fault code of the drive's model with the first checks at this drive's terminals.
+
+    Parameters
+    ----------
+    bench : Bench
+    pages : sequence of FaultPage
+        The drive's own fault pages.
+
+    Returns
+    -------
+    tuple of CodeMeaning
+        By code; without checks where this drive has no page for that kind of fault.
+    """
+    by_symptom = {page.symptom: page for page in pages}
+    made = []
+    for code in fault_codes_of(bench.inventory, bench.model):
+        symptom, begins = FOLLOWED.get(code.meaning, ("", ""))
+        page = by_symptom.get(symptom)
+        made.append(
+            CodeMeaning(
+                code=code.code,
+                meaning=code.meaning,
+                words=code.words,
+                page=code.page,
+                symptom=page.symptom if page else "",
+                checks=_first(page, begins) if page else (),
+            )
+        )
+    return tuple(made)
+
+
+def _first(page: FaultPage, begins: str) -> tuple[FaultCheck, ...]:
+    """The checks that answer this kind of fault; where this drive has none of them, the first of the page."""
+    meant = tuple(c for c in page.checks if c.check.startswith(begins))
+    return (meant or page.checks)[:_CHECKS]
