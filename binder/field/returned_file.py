@@ -10,8 +10,9 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
+from binder.inventory.cells import Cell, Context, is_blank, read_cell
 from binder.inventory.cells_text import date_of
-from binder.inventory.cleaning import CellError, check_characters, fold_dashes, fold_text, plain_text
+from binder.inventory.cleaning import CellError, fold_text
 from binder.inventory.columns_papers import AS_LEFT, READINGS
 from binder.inventory.declarations import Column, Sheet
 from binder.inventory.findings import Finding, Grade
@@ -167,19 +168,11 @@ def _record(
     sheet: Sheet, places: dict[str, int], cells: Sequence[str], number: int, name: str, findings: list[Finding]
 ) -> Row | None:
     """One row as a record; None for a form line that nobody filled, or that cannot be read."""
-    raw = {f: cells[p].strip() if p < len(cells) else "" for f, p in places.items()}
-    text = {f: _typed(words, sheet.column(f)) for f, words in raw.items()}
+    text = {f: cells[p].strip() if p < len(cells) else "" for f, p in places.items()}
     filled = ("value", "remark") if sheet is READINGS else ("as_found", "as_left")
     if not any(text.get(f) for f in filled):
         return None
     where = {f: f"{column_letters(p)}{number}" for f, p in places.items()}
-    for f, words in raw.items():
-        try:
-            check_characters(words, lines=True)
-        except CellError as refused:
-            _, found, accepted, remedy = refused.args
-            findings.append(file_finding(name, "F248", found, cell=where[f], accepted=accepted, remedy=remedy))
-            return None
     origin = Origin(name, number, "", where)
     day: dt.date | None = None
     if text.get("date"):
@@ -191,7 +184,14 @@ def _record(
             about = file_finding(name, "F243", found, cell=where["date"], accepted=accepted, remedy=refused.remedy)
             findings.append(about)
             return None
-    values = {f: v for f, v in text.items() if f != "date"}
+    values: dict[str, str] = {}
+    for f in (f for f in text if f != "date"):
+        try:
+            values[f] = _typed(text[f], sheet.column(f))
+        except CellError as refused:
+            _, found, accepted, remedy = refused.args
+            findings.append(file_finding(name, "F248", found, cell=where[f], accepted=accepted, remedy=remedy))
+            return None
     record = Reading if sheet is READINGS else AsLeft
     made: Row = record(**values, date=day, origin=origin)
     return made
@@ -199,7 +199,8 @@ def _record(
 
 def _typed(text: str, column: Column) -> str:
     """A cell as the workbook will give it back, so that a file recorded twice is known again."""
-    return plain_text(text if column.kind in ("text", "remark") else fold_dashes(text), lines=True)
+    value = read_cell(Cell("", text), column, Context())
+    return value if isinstance(value, str) else "" if is_blank(text) else text
 
 
 def rows_by_drive(rows: Sequence[Row]) -> Iterator[tuple[str, list[Row]]]:

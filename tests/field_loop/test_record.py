@@ -37,6 +37,8 @@ MISTAKES: dict[str, tuple[Sequence[str], str, bool]] = {
     "future date": ((TAG, "U4.V", "10", "A", "CM-1", "2031-01-01", "JP", ""), "F211", False),
     "day that can be exchanged": ((TAG, "U4.W", "10", "A", "CM-1", "04/05/2026", "JP", ""), "F243", False),
     "not done without reason": ((TAG, "D1", "not done", "", "", DAY, "JP", ""), "F216", True),
+    "a sign that no cell holds": ((TAG, "D1", "yes", "", "", DAY, "JP", "a\x1b[31mb"), "F248", False),
+    "a text that changes direction": ((TAG, "D2", "yes", "", "", DAY, "JP", "\u202ea"), "F248", False),
     "value forgotten": ((TAG, "D2", "", "", "", DAY, "JP", "looked at it"), "F242", False),
     "neither yes nor no": ((TAG, "D3", "perhaps", "", "", DAY, "JP", ""), "F217", False),
 }
