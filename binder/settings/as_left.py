@@ -213,6 +213,8 @@ def judge(
     """
     last: dict[str, AsLeft] = {}
     for visit in visits:
+        if not visit.setting:
+            continue  # told when the cell was read
         setting = next((s for s in settings.values() if names_setting(visit.setting, s)), None)
         sheet, where = visit.origin.sheet or "As left", visit.origin.cell
         if setting is None:

@@ -414,6 +414,8 @@ def _override_findings(
     drive: Drive, overrides: Iterable[Override], settings: Sequence[ModelSetting]
 ) -> Iterator[Finding]:
     for o in overrides:
+        if not o.setting:
+            continue  # told when the cell was read
         sheet = o.origin.sheet or "Overrides"
         if settings and not any(names_setting(o.setting, s) for s in settings):
             yield Finding(

@@ -64,6 +64,12 @@ def test_unreadable_and_unknown_as_left() -> None:
     assert {("S121", "D5"), ("S120", "B6")} <= codes
 
 
+def test_a_blank_setting_number_is_told_by_the_reader_alone() -> None:
+    """Damaged workbook 1822: a second finding said that nothing was found."""
+    blank = inventory(as_left=(visit("", "", "1", row=5),), overrides=(Override("VFD-1", "", "1"),))
+    assert not [f for f in table(blank).findings if f.sheet in ("As left", "Overrides")]
+
+
 def test_a_setting_may_be_named_by_its_function() -> None:
     row = table(inventory(as_left=(visit("acceleration_time", "", "20.0"),))).required("acceleration_time")
     assert row is not None and row.as_left_verdict == "equal"
