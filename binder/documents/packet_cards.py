@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from functools import partial
 
 from docutils import nodes
 
@@ -24,7 +23,7 @@ from binder.documents.blocks import (
 )
 from binder.documents.blocks import card as page_card
 from binder.documents.language import ENGLISH, caution_title, marked, say
-from binder.engineering.figure import display
+from binder.engineering.figure import display, firm
 from binder.field.sheets import CodeMeaning, DoorCard, FaultPage, LockoutCard
 
 _INSPECTIONS = 2  # years until the card is printed again; a third row costs the card its one sheet
@@ -34,6 +33,11 @@ _SETTINGS_SHOWN = 36  # more than one sheet holds is no door card
 _CODES_SHOWN = 24  # the others stand on the fault pages
 
 Say = Callable[[str], str]
+
+
+def _saying(language: str) -> Say:
+    """How a text of a card is said: translated, numbers on one line with their units."""
+    return lambda text: firm(say(text, language))
 
 
 def lockout_section(card: LockoutCard, language: str = ENGLISH, *, anchor: str = "lockout") -> nodes.section:
@@ -47,7 +51,7 @@ def lockout_section(card: LockoutCard, language: str = ENGLISH, *, anchor: str =
     anchor : str
         Id of the section; a second language needs its own.
     """
-    t: Say = partial(say, language=language)
+    t = _saying(language)
     rows = [
         Row(
             (
@@ -139,7 +143,7 @@ def door_card_section(
     anchor : str
         Id of the section; a second language needs its own.
     """
-    t: Say = partial(say, language=language)
+    t = _saying(language)
     modes = (
         Column(t("Mode"), 1, header=True),
         Column(t("Who commands run"), 2),

@@ -17,6 +17,7 @@ from binder.documents.blocks import (
     sign_off,
     write_box,
 )
+from binder.documents.packet_data import limit_signs
 from binder.field.sheets import CodeMeaning, FaultPage, FieldPack, Gate
 
 
@@ -68,7 +69,7 @@ def _codes_section(codes: tuple[CodeMeaning, ...]) -> nodes.section:
     rows = []
     for code in codes:
         means = "".join([code.meaning, f": '{code.words}'" * bool(code.words), f", page {code.page}" * bool(code.page)])
-        first = [(c.check, c.expected, c.if_not) for c in code.checks] or [("as the manual says", "", "")]
+        first = [(c.check, c.expected, c.if_not) for c in code.checks] or [("see the manual", "", "")]
         for n, check in enumerate(first):
             told = (code.code, means, *check, code.symptom) if n == 0 else ("", "", *check, "")
             rows.append(Row(told, key=f"{code.code} {n}"))
@@ -174,7 +175,8 @@ def not_earned(gate: Gate, rest: str = "more") -> list[nodes.Node]:
     """The box of what stands in the way of a gate or a certificate; none when nothing does."""
     blocks = gate.blocked_by
     more = [f"and {len(blocks) - _SHOWN} {rest}"] if len(blocks) > _SHOWN else []
-    return [caution("stop", "Not earned yet", bullets([*blocks[:_SHOWN], *more]))] if blocks else []
+    told = [*map(limit_signs, blocks[:_SHOWN]), *more]
+    return [caution("stop", "Not earned yet", bullets(told))] if blocks else []
 
 
 def signoff_section(gates: tuple[Gate, ...]) -> nodes.section:

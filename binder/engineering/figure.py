@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping
 from dataclasses import asdict, dataclass
 from typing import Any
@@ -102,6 +103,23 @@ def display(value: float) -> str:
     decimals = 0 if size >= 1000 else 1 if size >= 100 else 2 if size >= 10 else 3 if size >= 0.1 else 5
     text = f"{value:.{decimals}f}"
     return (text.rstrip("0").rstrip(".") if "." in text else text) or "0"
+
+
+_BEFORE_UNIT = re.compile(
+    r"(?<=\d) (?=(?!(?:to|and|or|at|of|is|by|on|a|y|o|de)\b)[A-Za-zµΩ°%/³²·]{1,4}(?:$|[ ,;:.)])|±)"
+    r"|(?<=[\wΩ%] ±) (?=\d)|(?<=[\wΩ%]) (?=± ?\d)"
+)
+
+
+def firm(text: str) -> str:
+    """A text whose numbers do not part from their units or tolerances at the end of a line.
+
+    Examples
+    --------
+    >>> firm("24 V ± 1.2 to -T1:2, below 50 V DC; 5 to 7").replace("\u00a0", "_")
+    '24_V_±_1.2 to -T1:2, below 50_V DC; 5 to 7'
+    """
+    return _BEFORE_UNIT.sub("\u00a0", text)
 
 
 class Figures(Mapping[str, Figure]):

@@ -224,6 +224,7 @@ def measured(  # noqa: PLR0913 - one keyword a column of the sheet
     kind: str = "",
     proves: tuple[str, ...] = (),
     defeat: str = "",
+    optional: bool = False,
 ) -> TestLine:
     """A line answered with a number; without `low` and `high` it is only recorded.
 
@@ -249,6 +250,7 @@ def measured(  # noqa: PLR0913 - one keyword a column of the sheet
         severity=severity,
         proves=proves,
         defeat=defeat,
+        optional=optional,
     )
 
 

@@ -8,12 +8,14 @@ from binder.field.bench import Bench
 from binder.field.sheets import CodeMeaning, FaultCheck, FaultPage
 from binder.inventory.lookup import fault_codes_of
 
-#: Kind of fault -> symptom whose page is followed, and how the check begins that is made first. Common practice, no
+_DEAD = "Lock out"  # stands before every check of the earth fault page that opens the motor circuit
+
+#: Kind of fault -> symptom whose page is followed, and how the checks begin that are made first. Common practice, no
 #: source. A kind that is not here has the manual alone.
-FOLLOWED: dict[str, tuple[str, str]] = {
+FOLLOWED: dict[str, tuple[str, ...]] = {
     "overcurrent": ("Trips while starting", "Turn the shaft"),
-    "short circuit": ("Earth fault", "Motor and cable insulation"),
-    "earth fault": ("Earth fault", "Motor and cable insulation"),
+    "short circuit": ("Earth fault", _DEAD, "Motor and cable insulation"),
+    "earth fault": ("Earth fault", _DEAD, "Motor and cable insulation"),
     "overvoltage": ("Trips while stopping", "DC bus"),
     "undervoltage": ("Stops by itself", "Line at the drive"),
     "input phase loss": ("Stops by itself", "Line at the drive"),
@@ -26,7 +28,7 @@ FOLLOWED: dict[str, tuple[str, str]] = {
     "safe torque off": ("Safe torque off is shown", "Channel"),
     "external fault": ("Stops by itself", "Permit string"),
     "brake resistor": ("Trips while stopping", "Brake resistor"),
-    "drive internal": ("Earth fault", "Drive alone"),
+    "drive internal": ("Earth fault", _DEAD, "Drive alone"),
 }
 _CHECKS = 2  # that stand beside a code; the others stand on the page it leads to
 
@@ -48,7 +50,7 @@ def code_meanings(bench: Bench, pages: Sequence[FaultPage]) -> tuple[CodeMeaning
     by_symptom = {page.symptom: page for page in pages}
     made = []
     for code in fault_codes_of(bench.inventory, bench.model):
-        symptom, begins = FOLLOWED.get(code.meaning, ("", ""))
+        symptom, *begins = FOLLOWED.get(code.meaning, ("",))
         page = by_symptom.get(symptom)
         made.append(
             CodeMeaning(
@@ -63,7 +65,7 @@ def code_meanings(bench: Bench, pages: Sequence[FaultPage]) -> tuple[CodeMeaning
     return tuple(made)
 
 
-def _first(page: FaultPage, begins: str) -> tuple[FaultCheck, ...]:
+def _first(page: FaultPage, begins: Sequence[str]) -> tuple[FaultCheck, ...]:
     """The checks that answer this kind of fault; where this drive has none of them, the first of the page."""
-    meant = tuple(c for c in page.checks if c.check.startswith(begins))
+    meant = tuple(c for c in page.checks if c.check.startswith(tuple(begins)))
     return (meant or page.checks)[:_CHECKS]

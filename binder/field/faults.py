@@ -404,6 +404,7 @@ def _earth_fault(bench: Bench) -> Iterator[Step]:
 
 def _safe_torque_off(bench: Bench) -> Iterator[Step]:
     if "safe torque off" not in bench.schemes:
+        yield from _factory_links(bench)
         return
     yield from _volts(
         bench, "Channel", "device open, or links out and nothing wired", "safe_torque_off_1", "safe_torque_off_2"

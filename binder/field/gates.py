@@ -95,6 +95,7 @@ def _from_line(item: PunchItem, sheets: Sequence[TestSheet]) -> bool:
 
 def _sheet_blocks(name: str, lines: tuple[TestLine, ...], exceptions: list[str]) -> Iterator[str]:
     """What a sheet's lines leave open, one phrase for a sheet that nobody has begun."""
+    lines = tuple(line for line in lines if line.reading or not line.optional)
     if lines and all(not line.reading for line in lines):
         yield f"{name}: none of {len(lines)} lines filled"
         return

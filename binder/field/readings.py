@@ -332,13 +332,15 @@ _SPREADS = {
     "U4.S": ("U4.U", "U4.V", "U4.W"),
     "E1.U": ("E1.L12", "E1.L23", "E1.L31"),
 }
+#: Ratio of a later insulation reading to an earlier one.
+_RATIOS = {"R2.PI": ("R2.M", "R2.10"), "R2.DAR": ("R2.30", "R2.M")}
 
 
 def _sources(line: TestLine) -> tuple[str, ...]:
     if line.id == "R2.C":
         return ("R2.M", "R2.T")
-    if line.id == "R2.PI":
-        return ("R2.M", "R2.10")
+    if line.id in _RATIOS:
+        return _RATIOS[line.id]
     if line.id.startswith("C3.") and line.id.endswith(".S"):
         return tuple(line.id[:-1] + phase for phase in "UVW")
     return _SPREADS.get(line.id, ())
@@ -373,6 +375,8 @@ def _worked_out(work: _Judge, line: TestLine, shown: TestLine, sources: tuple[st
     except OutOfRangeError as refused:
         return _ended(shown, "not judged", [str(refused)], trusted=False)
     work.values[line.id] = value
+    if line.optional:
+        return _ended(replace(shown, kind="record", reading=display(value)), "", [why])
     verdict, _ = verdict_of(Amount(value), line.low, line.high)
     return _ended(replace(shown, reading=f"{display(value)} {line.unit}".strip()), verdict, [why])
 
@@ -385,8 +389,8 @@ def _value(work: _Judge, line: TestLine, sources: tuple[str, ...]) -> tuple[floa
             return value, words
         raw = max(raw_limit_mohm(line.low, numbers[1]))
         return value, f"{words}; at {display(numbers[1])} °C the tester must show {display(raw)} MΩ"
-    if line.id == "R2.PI":
-        return _polarization(work, *numbers)
+    if line.id in _RATIOS:
+        return _ratio(work, sources, *numbers)
     if line.id == "E1.U":
         percent = unbalance_percent(numbers)
         factor = unbalance_derating(percent) if 1 < percent <= 5 else None
@@ -395,17 +399,17 @@ def _value(work: _Judge, line: TestLine, sources: tuple[str, ...]) -> tuple[floa
     return spread_percent(numbers), f"from {', '.join(display(n) for n in numbers)}"
 
 
-def _polarization(work: _Judge, one_minute: float, ten_minutes: float) -> tuple[float, str]:
-    """Index of two readings.
+def _ratio(work: _Judge, sources: tuple[str, ...], earlier: float, later: float) -> tuple[float, str]:
+    """A later insulation reading over an earlier one: polarization index, absorption ratio.
 
     Raises
     ------
     OutOfRangeError
-        The first reading is only a bound.
+        The earlier reading is only a bound.
     """
-    if work.lines["R2.M"].reading.startswith((">", "<")):
-        raise OutOfRangeError("1 min reading [MΩ]", one_minute, "a number, not a bound, for an index")
-    return polarization_index(one_minute, ten_minutes), f"{display(ten_minutes)} over {display(one_minute)} MΩ"
+    if work.lines[sources[0]].reading.startswith((">", "<")):
+        raise OutOfRangeError(f"{work.lines[sources[0]].what} [MΩ]", earlier, "a number, not a bound, for an index")
+    return polarization_index(earlier, later), f"{display(later)} over {display(earlier)} MΩ"
 
 
 def corrected_insulation(reading_mohm: float, winding_c: float) -> tuple[float, str]:

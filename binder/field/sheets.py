@@ -70,6 +70,7 @@ class TestLine:
     kind: str = "measure"  # 'measure', 'check' (done or not), 'record' (no limit), 'computed' (from other lines)
     severity: str = "B"  # of the punch item that a failure makes: 'A' safety, 'B' function, 'C' finish
     defeat: str = ""  # what this test takes out of action, and how it is put back: a line of the defeat list
+    optional: bool = False  # may stay blank: it bars no gate
     trusted: bool = True  # False: its reading does not count (not done, no date, instrument out of calibration, ...)
 
     @property

@@ -377,6 +377,24 @@ def _polarization(bench: Bench) -> Iterator[Item]:
         kind="computed",
         why="10 min over 1 min, from R2.M and R2.10",
     )
+    yield measured(
+        "R2.30",
+        "Motor winding to frame, 30 s, as read",
+        "MΩ",
+        condition="optional: the same test, read on the way to 1 min",
+        limit="for the absorption ratio, line R2.DAR",
+        optional=True,
+    )
+    yield measured(
+        "R2.DAR",
+        "Absorption ratio, optional",
+        "",
+        expected="above 1.25",
+        source=f"1.25: {PRACTICE}; IEEE 43 gives least values for the polarization index alone ({MEMORY})",
+        kind="computed",
+        why="60 s over 30 s, from R2.30 and R2.M",
+        optional=True,
+    )
 
 
 def _winding_rule(bench: Bench) -> tuple[float | None, str]:

@@ -7,6 +7,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from binder.documents.nodes import Cell, Column, Row
+from binder.engineering.figure import firm
 from binder.publishing.typefaces import width_mm
 
 POINTS = 8.5  # size of table text
@@ -17,7 +18,6 @@ _SLACK = 1.03  # kerning and figures of equal width run a little wider than the 
 # A break stands behind a separator, but neither inside a number nor behind the sign of one.
 _SEPARATORS = re.compile(r"(?<=[_/.,;:=+\-])(?!(?<=\d[.,])\d)(?<!^[+\-])(?=\w)")
 _LONE_FIGURE = re.compile(r" (?=[\d.,]{1,3}$)")
-_VALUE_AND_UNIT = re.compile(r"(?<=\d) (?=[A-Za-zµΩ°%/³²·]{1,4}(?:$|[ ,;)]))")
 
 _BOX_MM = {"tick": 9.0, "passfail": 10.0}
 _SMALLEST_WRITE_MM = 12.0
@@ -142,7 +142,7 @@ def fit(text: str, width: float, points: float = POINTS) -> str:
     room = width - PADDING_MM
     if width_mm(text, points) * _SLACK <= room:
         return text
-    text = _VALUE_AND_UNIT.sub("\u00a0", _LONE_FIGURE.sub("\u00a0", text))
+    text = firm(_LONE_FIGURE.sub("\u00a0", text))
     return "".join(part if part.isspace() else _break_word(part, room, points) for part in re.split(r"([ \n]+)", text))
 
 

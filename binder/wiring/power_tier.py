@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from binder.engineering.figure import firm
 from binder.wiring.power_chain import MainCircuit, Stage
 from binder.wiring.sheet import BAND
 from binder.wiring.zones import WIDEST
@@ -54,15 +54,14 @@ Point = tuple[float, float]
 def below_lines(stage: Stage, notes: Notes | None = None) -> list[str]:
     """The ratings of a stage, wrapped to its column; what finds no room there goes to the notes."""
     notes = notes or Notes()  # while measuring
-    # A number and its unit stay on one line.
-    firm = [re.sub(r"(?<=\d) (?=[^\W\d_%°]|%|°)", "\u00a0", text) for text in stage.below]
-    lines = [part for text in firm for part in wrap(text, _TEXT_ROOM, SMALL, lines=_MOST_LINES)]
-    if len(lines) <= _MOST_LINES and " ".join(lines) == " ".join(" ".join(firm).split(" ")):
+    below = [firm(text) for text in stage.below]
+    lines = [part for text in below for part in wrap(text, _TEXT_ROOM, SMALL, lines=_MOST_LINES)]
+    if len(lines) <= _MOST_LINES and " ".join(lines) == " ".join(" ".join(below).split(" ")):
         return lines
-    lines = [part for text in firm for part in notes.wrap(text, _TEXT_ROOM, SMALL, lines=2)]
+    lines = [part for text in below for part in notes.wrap(text, _TEXT_ROOM, SMALL, lines=2)]
     if len(lines) <= _MOST_LINES:
         return lines
-    return [*lines[: _MOST_LINES - 1], *notes.wrap("; ".join(firm), _TEXT_ROOM, SMALL, lines=1)]
+    return [*lines[: _MOST_LINES - 1], *notes.wrap("; ".join(below), _TEXT_ROOM, SMALL, lines=1)]
 
 
 def body(stage: Stage) -> float:

@@ -170,7 +170,6 @@ FAULT_CODES: list[Row] = rows(
     X-14 | drive overtemperature | Sink at its limit          | 91
     X-20 | reference loss        | Analog signal out of range | 91
     X-21 | network loss          | Bus silent                 | 91
-    X-22 | safe torque off       | Torque input open          | 92
     X-30 | other                 | Clock has no battery       | 92
     """,
     model=BASE,

@@ -203,9 +203,15 @@ def test_a_code_of_a_kind_that_this_drive_has_no_page_for_leads_to_the_manual() 
 def test_every_kind_of_fault_but_other_follows_a_page_and_a_check_that_there_is() -> None:
     assert set(FOLLOWED) == set(FAULT_KINDS) - {"other"}
     source = inspect.getsource(faults)
-    for symptom, begins in FOLLOWED.values():
+    for symptom, *begins in FOLLOWED.values():
         assert symptom in dict(faults._SYMPTOMS)
-        assert f'"{begins}' in source
+        assert all(f'"{words}' in source for words in begins)
+
+
+def test_nothing_is_opened_for_an_earth_fault_before_it_is_locked_out() -> None:
+    rows = [FaultCode(DRIVE.model, kind, kind) for kind in ("earth fault", "short circuit", "drive internal")]
+    for told in codes(*rows).values():
+        assert told.checks[0].check.startswith("Lock out, prove dead")
 
 
 def test_codes_stand_on_the_door_card() -> None:

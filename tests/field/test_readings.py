@@ -12,6 +12,7 @@ from field_site import DAY, DRIVE, MOTOR, TAG, figures, line, pack_of, read, sit
 
 from binder.engineering.dc_bus import discharge_time_s
 from binder.engineering.insulation import at_temperature_mohm
+from binder.field.gates import gates
 from binder.field.reading_text import Amount, UnreadError, amount, answer
 from binder.field.readings import FAULTS, corrected_insulation, verdict_of
 from binder.field.sheets import FieldPack, TestLine
@@ -318,6 +319,20 @@ def index_of(one: str, ten: str) -> TestLine:
     number, _, unit = ten.partition(" ")
     rows = (read("R2.M", one, "MΩ"), read("R2.10", number, unit or "MΩ", row=11))
     return line(pack_of(replace(LARGE, readings=rows), figures=INDEX), "R2.PI")
+
+
+def test_the_absorption_ratio_is_optional_and_bars_no_gate() -> None:
+    """Common practice, no source: 60 s over 30 s above 1.25; recorded, since IEEE 43 gives no least value for it."""
+    blank = pack_of(LARGE, figures=INDEX)
+    assert [line(blank, key).optional for key in ("R2.30", "R2.DAR")] == [True, True]
+    rows = (read("R2.30", "400", "MΩ"), read("R2.M", "500", "MΩ", row=11))
+    ratio = line(pack_of(replace(LARGE, readings=rows), figures=INDEX), "R2.DAR")
+    assert (ratio.reading, ratio.verdict, ratio.done) == ("1.25", "", True)
+    half = line(pack_of(replace(LARGE, readings=rows[1:]), figures=INDEX), "R2.DAR")
+    assert (half.reading, half.why) == ("", "waits for R2.30")
+    energized = gates(pack_of(replace(LARGE, readings=rows[1:]), figures=INDEX).sheets, ())[0]
+    assert not [b for b in energized.blocked_by if "R2.30" in b or "R2.DAR" in b]
+    assert [b for b in energized.blocked_by if "R2.10" in b]
 
 
 @pytest.mark.parametrize(
