@@ -121,7 +121,7 @@ def test_yes_no_not_done_and_settings(browser: Browser, built: Path, capsys: pyt
     browser.click('[data-answer="yes"][data-line="M6"]')
     browser.click('[data-answer="yes"][data-line="M6"]')  # pressed again: taken back
     browser.click('[data-answer="not done"][data-line="E4.10"]')
-    browser.type(field("E4.10", "Remark"), "no terminal free")
+    browser.type(field("E4.10", "Remark"), "no terminal free;=1")
     numbers = browser.run(
         "[...document.querySelectorAll('[data-form=settings] tr[data-line]')].map(r => r.dataset.line)"
     )
@@ -133,6 +133,7 @@ def test_yes_no_not_done_and_settings(browser: Browser, built: Path, capsys: pyt
         ("M5", "no", ""),
         ("E4.10", "not done", "DM-1"),
     ]
+    assert readings[-1]["Remark"] == "no terminal free; =1", "no formula where semicolons part cells"
     file = browser.downloaded('[data-action="settings"]')
     [row] = rows_of(file)
     assert tuple(row) == SETTING_COLUMNS
