@@ -15,6 +15,28 @@ from binder import __version__
 from binder.engineering.figure import Input
 from binder.inventory.records import Origin
 
+#: Texts that are kept before they are digested: those of a whole site would take a megabyte a drive.
+_MOST_KEPT = 10_000
+
+
+class _Texts(list[str]):
+    """Texts on their way into a digest."""
+
+    def __init__(self, *texts: str) -> None:
+        super().__init__(texts)
+        self._digest = hashlib.sha256()
+
+    def rest(self) -> None:
+        """Digest what is there, if it is much; a text must follow."""
+        if len(self) > _MOST_KEPT:
+            self._digest.update("\x1f".join([*self, ""]).encode())
+            self.clear()
+
+    def digest(self) -> str:
+        """The digest of all texts, a sign between them."""
+        self._digest.update("\x1f".join(self).encode())
+        return self._digest.hexdigest()
+
 
 def digest_of(*things: object) -> str:
     """SHA-256 over plain data and records.
@@ -37,9 +59,9 @@ def digest_of(*things: object) -> str:
     TypeError
         A value of a kind that has no settled text.
     """
-    texts = [__version__]
+    texts = _Texts(__version__)
     _walk(things, texts)
-    return hashlib.sha256("\x1f".join(texts).encode()).hexdigest()
+    return texts.digest()
 
 
 @lru_cache(maxsize=256)
@@ -51,12 +73,13 @@ def _names(kind: type) -> tuple[str, ...]:
     return tuple(f.name for f in fields(kind) if f.name != skipped)
 
 
-def _walk(value: Any, texts: list[str]) -> None:
+def _walk(value: Any, texts: _Texts) -> None:
     """Add what a value says. A list, not a generator: a thousand drives are millions of steps deep."""
     kind: Any = type(value)
     if kind is str:
         texts.append(f"str:{value}")
     elif isinstance(value, tuple | list):
+        texts.rest()
         texts.append(f"[{len(value)}")
         for item in value:
             _walk(item, texts)
@@ -74,7 +97,7 @@ def _walk(value: Any, texts: list[str]) -> None:
         _tell(value, texts)
 
 
-def _tell(value: Any, texts: list[str]) -> None:
+def _tell(value: Any, texts: _Texts) -> None:
     """Add a plain value or a mapping."""
     if value is None or isinstance(value, str | int | float | Decimal | dt.date | Enum):
         texts.append(f"{type(value).__name__}:{value}")

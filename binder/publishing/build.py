@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import errno
+import gc
 import io
 import logging
 import os
@@ -240,7 +241,8 @@ def _write_pages(app: Sphinx, said: io.StringIO) -> list[str]:
     logger = logging.getLogger("sphinx")
     logger.addHandler(refused)
     try:
-        app.build()
+        with _pages_alone():
+            app.build()
     finally:
         logger.removeHandler(refused)
     if refused.errors:
@@ -249,6 +251,19 @@ def _write_pages(app: Sphinx, said: io.StringIO) -> list[str]:
     if app.statuscode:
         raise BuildError("the pages could not be written: " + (lines or ["no reason given"])[-1])
     return lines
+
+
+@contextmanager
+def _pages_alone() -> Iterator[None]:
+    """Look for garbage often, but among pages alone: a tree of nodes is one, the study of the site is none."""
+    usual = gc.get_threshold()
+    gc.freeze()
+    gc.set_threshold(20_000, 5, 5)
+    try:
+        yield
+    finally:
+        gc.set_threshold(*usual)
+        gc.unfreeze()
 
 
 def _read_body(app: Sphinx, document: Document) -> list[nodes.Node]:
