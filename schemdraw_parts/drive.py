@@ -8,13 +8,16 @@ from dataclasses import dataclass
 from schemdraw.util import Point
 
 from schemdraw_parts.base import STAND, Part
-from schemdraw_parts.style import SMALL, TEXT, THIN, TITLE
+from schemdraw_parts.style import SMALL, TEXT, THIN, TITLE, Symbols
 from schemdraw_parts.text import Notes, fit, width, wrap
 
 #: Width of the column of relay contacts, and of one link track.
 RELAY = 6.0
 TRACK = 2.2
 _LINE = 2.9
+#: Bars of a North American relay contact: left of the number cells, half their distance and their length. [mm]
+_NEAR, _FAR = 1.7, 4.4
+_GAP, _BAR = 0.6, 1.1
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,17 +91,20 @@ class ControlTerminals(Part):
         Written at the upper right, '1/3'.
     notes : Notes
         Takes words too long for their place; without it they are cut.
+    symbols : Symbols
 
     Notes
     -----
     Anchors: number at the first row of each cell, 'number/2' and so on for further rows, all on the
     right edge; 'number<' at the cell's left edge, for links.
 
-    Practice of drive manuals, no standard symbol; relay contacts as IEC 60617 07-02-04.
+    Practice of drive manuals, no standard symbol; relay contacts as IEC 60617 07-02-04, North American
+    ones as a make and a break contact of IEEE 315 with one common (from memory, check).
     """
 
-    def __init__(self, tag: str, name: str, cells: Sequence[Cell], *, relays: Sequence[RelayContact] = (),
-                 columns: BlockColumns, height: float, corner: str = "", notes: Notes | None = None) -> None:
+    def __init__(self, tag: str, name: str, cells: Sequence[Cell], *,  # noqa: PLR0913
+                 relays: Sequence[RelayContact] = (), columns: BlockColumns, height: float, corner: str = "",
+                 notes: Notes | None = None, symbols: Symbols = Symbols.IEC) -> None:
         super().__init__(tag)
         self._notes = notes
         right, left = columns.body, columns.body - columns.number
@@ -123,8 +129,9 @@ class ControlTerminals(Part):
             for k, row in enumerate(cell.rows[1:], start=2):
                 self.anchors[f"{cell.number}/{k}"] = Point((right, -row))
             self.anchors[f"{cell.number}<"] = Point((left, -middle))
+        draw = self._bars if symbols is Symbols.NORTH_AMERICAN else self._relay
         for relay in relays:
-            self._relay(relay, left)
+            draw(relay, left)
 
     def _words(self, cell: Cell, room: float, middle: float) -> None:
         """What the terminal is used for, on two lines where the cell is tall enough."""
@@ -142,6 +149,26 @@ class ControlTerminals(Part):
         stop = left - 2.6
         self.line((left, brk), (stop, brk))
         self.line((hinge, common), (stop - 0.4, brk + (0.5 if brk > common else -0.5)))
+
+    def _bars(self, relay: RelayContact, left: float) -> None:
+        """Two bars between the common and each other terminal, a slanting line over those of the break contact.
+
+        The contact to the terminal that is not beside the common stands further in, so that no lead crosses it.
+        """
+        common, make, brk = (-self.anchors[f"{n}<"][1] for n in (relay.common, relay.make, relay.brk))
+        inner = min(common, make, brk) < common < max(common, make, brk)  # the common between the others
+        for other, breaks in ((make, False), (brk, True)):
+            near = inner or abs(other - common) == min(abs(make - common), abs(brk - common))
+            x = left - (_NEAR if near else _FAR)
+            between = (common if near else make if breaks else brk, other)
+            middle = sum(between) / 2
+            toward = _GAP if other > common else -_GAP
+            self.line((left, common), (x, common), (x, middle - toward))
+            self.line((x, middle + toward), (x, other), (left, other))
+            for y in (middle - _GAP, middle + _GAP):
+                self.line((x - _BAR, y), (x + _BAR, y))
+            if breaks:
+                self.line((x - _BAR, middle + _GAP + 0.5), (x + _BAR, middle - _GAP - 0.5))
 
 
 class LinkBracket(Part):

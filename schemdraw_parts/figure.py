@@ -69,6 +69,8 @@ class SheetFigure:
     ----------
     notes : Notes
         Takes words that are too long for their place; whoever writes the foot prints them.
+    places : dict
+        (Tag, anchor) of each placed part -> where it lies, the first one of equals. [mm]
     """
 
     def __init__(self, sheet_width: float, sheet_height: float, *, key: str, title: str, description: str) -> None:
@@ -78,6 +80,7 @@ class SheetFigure:
         self.title = title
         self.description = description
         self.notes = Notes()
+        self.places: dict[tuple[str, str], tuple[float, float]] = {}
         self._groups: list[str] = []
 
     def place(self, part: Part, x: float = 0.0, y: float = 0.0, *, kind: str = "", record: str = "") -> Part:
@@ -100,6 +103,8 @@ class SheetFigure:
         """
         for name, (ax, ay) in part.anchors.items():
             part.absanchors[name] = Point((ax + x, ay - y))
+            if part.tag:
+                self.places.setdefault((part.tag, name), (ax + x, y - ay))
         attributes = f' data-k="{kind}"' if kind else ""
         if record:
             attributes += f' data-id="{escape(record)}"'

@@ -14,7 +14,7 @@ from binder.wiring.drawing import control_sheets
 from binder.wiring.drawing_cables import TITLE as STRIPS_AND_CABLES
 from binder.wiring.drawing_cables import cable_sheets
 from binder.wiring.drawing_ladder import ladder_sheets
-from binder.wiring.materials import wiring_materials
+from binder.wiring.materials import quantity_words, wiring_materials
 from binder.wiring.power import power_sheets
 from binder.wiring.schedules import (
     CableLine,
@@ -84,8 +84,9 @@ def _links(wiring: Wiring, sheets: Sequence[DrawingSheet]) -> dict[str, str]:
     links |= {f"tag:{k.tag}": f"cable-{k.tag}" for k in wiring.cables}
     for sheet in sheets:
         if sheet.title == STRIPS_AND_CABLES:
-            drawn = [s.tag for s in wiring.strips if f'data-k="terminal" data-tag="{s.tag}"' in sheet.svg]
-            links |= {f"tag:{tag}": _drawing_id(sheet) for tag in drawn if f"tag:{tag}" not in links}
+            drawn = {tag for tag, _ in sheet.places}
+            links |= {f"tag:{s.tag}": _drawing_id(sheet) for s in wiring.strips
+                      if s.tag in drawn and f"tag:{s.tag}" not in links}  # fmt: skip
     return links
 
 
@@ -220,7 +221,7 @@ def _materials(wiring: Wiring) -> nodes.section:
         Column("Note", 2.2),
     )
     rows = [
-        Row((m.item, m.detail, f"{m.quantity:g}" if m.quantity else "–", m.unit, m.note), key=f"{m.item} {m.detail}")
+        Row((m.item, m.detail, *quantity_words(m), m.note), key=f"{m.item} {m.detail}")
         for m in wiring_materials(wiring)
     ]
     return section(
@@ -264,6 +265,7 @@ def _hazards(wiring: Wiring) -> nodes.section:
             Row(
                 (c.potential or "–", f"{c.a} {c.b}", h.fault, h.effect, noticed),
                 key=f"{h.connection} {h.fault}",
+                shows=(f"wire {h.connection}",),
                 tone="caution" if h.dangerous else "",
             )
         )

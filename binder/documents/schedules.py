@@ -23,7 +23,7 @@ from binder.documents.packet_wiring import CABLE_COLUMNS, cable_cells
 from binder.inventory.lookup import fold
 from binder.inventory.records import PunchItem
 from binder.study import SiteStudy
-from binder.wiring.materials import site_materials
+from binder.wiring.materials import quantity_words, site_materials
 from binder.wiring.schedules import cable_schedule, label_schedule
 
 
@@ -291,7 +291,7 @@ def _materials(study: SiteStudy) -> nodes.Node:
     wired = sum(bool(s.wiring.connections) for s in study.drives)
     rows = [
         Row(
-            (m.item, m.detail, f"{m.quantity:g}" if m.quantity else "–", m.unit, _drives(m.drives, wired), m.note),
+            (m.item, m.detail, *quantity_words(m), _drives(m.drives, wired), m.note),
             key=f"{m.item} {m.detail}",
         )
         for m in site_materials([(s.drive.tag, s.wiring) for s in study.drives])

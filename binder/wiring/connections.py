@@ -180,7 +180,7 @@ class Demand:
     reason: str
 
 
-#: Share of the value from which a tolerance is told as a band.
+#: Share of the value from which a tolerance is told as a band. Common practice, no source.
 _WIDE = 0.25
 
 

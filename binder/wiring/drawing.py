@@ -123,7 +123,7 @@ def _sheet(wiring: Wiring, drive: Drive, layout: Layout, columns: Columns, numbe
         figure.place(heading, columns.strip + columns.strip_body / 2, TOP - 1.8, kind="strip name")
     _foot(sheet, drive, count, reference)
     grid(figure, rows.bottom + 2.2)
-    return DrawingSheet(TITLE, number, count, figure.svg(), SHEET_WIDTH, figure.sheet_height, alt)
+    return DrawingSheet(TITLE, number, count, figure.svg(), SHEET_WIDTH, figure.sheet_height, alt, figure.places)
 
 
 def _foot(sheet: ControlSheet, drive: Drive, count: int, reference: str) -> None:

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Protocol
 
-from binder.wiring.sheet import SHEET_HEIGHT, SHEET_WIDTH
+from binder.wiring.sheet import BAND, SHEET_HEIGHT, SHEET_WIDTH
 from schemdraw_parts.base import Part
 from schemdraw_parts.figure import SheetFigure
 from schemdraw_parts.style import SMALL, THIN
@@ -14,9 +14,9 @@ from schemdraw_parts.style import SMALL, THIN
 #: Distance of two rows, and from one block to the next below it. [mm]
 ROW, GAP = 4.6, 3.4
 #: Outer edges, and the gap between two columns. [mm]
-LEFT, RIGHT, BETWEEN = 1.0, SHEET_WIDTH - 1.0, 4.0
+LEFT, RIGHT, BETWEEN = BAND + 1.0, SHEET_WIDTH - 1.0, 4.0
 #: Upper edge of the first block, and room for the note and the foot line. [mm]
-TOP, FOOT = 2.0, 11.4
+TOP, FOOT = BAND + 1.6, 11.4
 #: Greatest height of a block. [mm]
 ROOM = SHEET_HEIGHT - FOOT - TOP
 #: Widest block that leaves room for another one beside it. [mm]

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from binder.inventory.records import Drive, Inventory
 from binder.wiring.connections import Wiring
-from binder.wiring.drawing import foot, symbols_of_site
+from binder.wiring.drawing import foot, grid, symbols_of_site
 from binder.wiring.drawing_blocks import FOOT, Block, Placed, pack
 from binder.wiring.drawing_cores import CableBlock, cable_blocks
 from binder.wiring.drawing_places import PlacesBlock, places_block
@@ -71,7 +71,8 @@ def _sheet(drive: Drive, page: Sequence[Placed], number: int, count: int, *, ref
     for placed in page:
         placed.block.draw(figure, placed.x, placed.y, placed.room)
     foot(figure, _NOTE, f"{TITLE} · {drive.tag} · sheet {number} of {count}", reference, height - FOOT + 4.6)
-    return DrawingSheet(TITLE, number, count, figure.svg(), SHEET_WIDTH, figure.sheet_height, alt)
+    grid(figure, height - FOOT + 2.2)
+    return DrawingSheet(TITLE, number, count, figure.svg(), SHEET_WIDTH, figure.sheet_height, alt, figure.places)
 
 
 def _says(block: Block) -> str:

@@ -27,7 +27,7 @@ def draw_drive(sheet: ControlSheet) -> None:
     part = ControlTerminals(
         plan.designation, "drive", cells, relays=relays, columns=columns.block_columns,
         height=sheet.rows.bottom - BLOCK_TOP + 1.0, corner=f"{sheet.number}/{len(sheet.layout.sheets)}",
-        notes=sheet.figure.notes,
+        notes=sheet.figure.notes, symbols=sheet.symbols,
     )  # fmt: skip
     sheet.figure.place(part, LEFT + 1.5, BLOCK_TOP, kind="drive")
     for cell, index in zip(cells, indices, strict=True):

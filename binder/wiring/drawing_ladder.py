@@ -2,19 +2,17 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
-from html import escape
 
 from binder.inventory.records import Drive, Inventory
 from binder.wiring.connections import Device, Wiring
-from binder.wiring.drawing import foot, symbols_of_site
+from binder.wiring.drawing import foot, grid, symbols_of_site
 from binder.wiring.drawing_devices import lens_colour, operator_of
 from binder.wiring.ladder import Element, Joint, Ladder, Rung, ladders, line_of
-from binder.wiring.sheet import SHEET_HEIGHT, SHEET_WIDTH, DrawingSheet, room_for_notes, sheet_key
+from binder.wiring.sheet import BAND, SHEET_HEIGHT, SHEET_WIDTH, DrawingSheet, room_for_notes, sheet_key
 from binder.wiring.zones import zone
-from schemdraw_parts.figure import UNITS, SheetFigure
+from schemdraw_parts.figure import SheetFigure
 from schemdraw_parts.ladder import (
     BODY,
     InLine,
@@ -102,12 +100,9 @@ def _finder(control: Sequence[DrawingSheet]) -> Where:
 
     def where(tag: str, marks: Sequence[str]) -> str:
         for mark in marks:
-            end = re.escape(f"{escape(tag)}:{escape(mark)}")
-            needle = re.compile(rf'data-end="{end}"><path d="M(\S+) ([^LMA]+)')
             for sheet in control:
-                if found := needle.search(sheet.svg):
-                    x, y = (float(v) / UNITS for v in found.groups())
-                    return f"/{sheet.number}.{zone(x, y)}"
+                if (tag, mark) in sheet.places:
+                    return f"/{sheet.number}.{zone(*sheet.places[tag, mark])}"
         return ""
 
     return where
@@ -116,7 +111,7 @@ def _finder(control: Sequence[DrawingSheet]) -> Where:
 def _paginate(found: Sequence[Ladder], reserve: float) -> list[list[_Block]]:
     """Fill sheets with whole groups of lines; a ladder that goes on repeats its rails."""
     pages: list[list[_Block]] = []
-    room = SHEET_HEIGHT - _FOOT - reserve
+    room = SHEET_HEIGHT - BAND - _FOOT - reserve
     used = room
     for one in found:
         fresh = True
@@ -151,19 +146,21 @@ class _Page:
 
     def sheet(self, blocks: Sequence[_Block], reference: str) -> DrawingSheet:
         """The finished sheet."""
-        height = round(sum(_HEAD + _PITCH * len(b.rungs) for b in blocks) + _FOOT, 1)
+        height = round(BAND + sum(_HEAD + _PITCH * len(b.rungs) for b in blocks) + _FOOT, 1)
         rungs = [r for b in blocks for r in b.rungs]
         name = f"{TITLE} of {self.drive.tag}, sheet {self.number} of {self.count}"
         alt = f"{name}: " + "; ".join(f"line {r.number}: {_path(r)}" for r in rungs) + "."
         key = sheet_key("ladder", self.drive, self.number)
         figure = SheetFigure(SHEET_WIDTH, height, key=key, title=name, description=alt)
-        y = 0.0
+        y = BAND
         for block in blocks:
             self._ladder(figure, block, y)
             y += _HEAD + _PITCH * len(block.rungs)
         words = f"{TITLE} · {self.drive.tag} · sheet {self.number} of {self.count}"
         foot(figure, _NOTE, words, reference, height - _FOOT + 4.6)
-        return DrawingSheet(TITLE, self.number, self.count, figure.svg(), SHEET_WIDTH, figure.sheet_height, alt)
+        grid(figure, height - _FOOT + 2.2)
+        svg, count = figure.svg(), self.count
+        return DrawingSheet(TITLE, self.number, count, svg, SHEET_WIDTH, figure.sheet_height, alt, figure.places)
 
     def _ladder(self, figure: SheetFigure, block: _Block, top: float) -> None:
         """Rails with their names, then line by line."""
@@ -184,7 +181,7 @@ class _Page:
 
     def _rung(self, figure: SheetFigure, one: Ladder, rung: Rung, levels: dict[int, float]) -> None:
         y = levels[rung.number]
-        figure.place(RungNumber(str(rung.number)), 6.0, y, kind="rung")
+        figure.place(RungNumber(str(rung.number)), 7.4, y, kind="rung")
         at = (self._x(one, rung.start), y)
         self._joint(figure, rung.left, at, levels, toward=-1)
         margin = ((_NEUTRAL - _HOT) / one.slots - BODY) / 2

@@ -150,6 +150,18 @@ def site_materials(drives: Sequence[tuple[str, Wiring]]) -> tuple[SiteMaterial, 
     )  # fmt: skip
 
 
+def quantity_words(line: MaterialLine | SiteMaterial) -> tuple[str, str]:
+    """Quantity and unit as they are printed.
+
+    Examples
+    --------
+    >>> quantity_words(MaterialLine("strip bridge", "", 1, "pieces")), quantity_words(MaterialLine("cable", "", 0, "m"))
+    (('1', 'piece'), ('–', 'm'))
+    """
+    unit = line.unit.removesuffix("s") if line.quantity == 1 else line.unit
+    return f"{line.quantity:g}" if line.quantity else "–", unit
+
+
 def _note(same: Sequence[tuple[str, MaterialLine]]) -> str:
     """A note that all share, or each drive's own behind its tag."""
     notes = {line.note for _, line in same}

@@ -17,7 +17,7 @@ COMMAND: tuple[Recipe, ...] = (
         "two-wire run", "CS01", "Two-wire run",
         owner=("command",),
         parts=(
-            maintained("S", "run", "STOP-RUN"),
+            maintained("S", "run", "OFF-ON"),
             dry_contact("K", "run from controller", optional=True),
             Part("B", "switch", "run from process switch", ("13-14 NO -x",), states=("open", "closed"), optional=True),
         ),
@@ -127,7 +127,7 @@ COMMAND: tuple[Recipe, ...] = (
         parts=(
             Part("S", "selector", "local, remote", ("13-14 NO x-", "23-24 NO -x", "33-34 NO -x"),
                  states=("LOCAL", "REMOTE"), rest="LOCAL", legend="LOCAL-REMOTE"),
-            maintained("S1", "run, local", "STOP-RUN"),
+            maintained("S1", "run, local", "OFF-ON"),
             dry_contact("K", "run, remote"),
         ),
         joints=(
@@ -153,7 +153,7 @@ COMMAND: tuple[Recipe, ...] = (
         "interposing relay", "CS28", "Relay between control voltage and drive",
         owner=("command",),
         parts=(
-            maintained("S", "run", "STOP-RUN"),
+            maintained("S", "run", "OFF-ON"),
             Part("K", "relay", "run, gold contacts", ("13-14 NO -x",), ports=("A1", "A2"),
                  states=("off", "on"), fixed="panel"),
         ),

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
 
 from binder.inventory.records import Drive
 
@@ -31,6 +31,8 @@ class DrawingSheet:
     width_mm, height_mm : float
     alt : str
         What the drawing shows, for those who do not see it.
+    places : mapping
+        (Tag, terminal mark) -> where it is drawn on this sheet. [mm]
     """
 
     title: str
@@ -40,6 +42,7 @@ class DrawingSheet:
     width_mm: float
     height_mm: float
     alt: str
+    places: Mapping[tuple[str, str], tuple[float, float]] = field(default_factory=dict, compare=False, repr=False)
 
 
 def sheet_key(kind: str, drive: Drive, number: int) -> str:

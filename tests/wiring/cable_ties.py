@@ -8,12 +8,15 @@ from collections.abc import Iterator, Sequence
 from drawing_checks import Group, Sheet, Text
 from drawing_ties import _foot as foot_rule
 from drawing_ties import _middle
+from drawing_ties import _zone as zone_rule
 
 from binder.wiring.connections import Kind, Wiring
+from binder.wiring.drawing_blocks import BETWEEN, HALF, LEFT, RIGHT, TOP
 from binder.wiring.schedules import core_schedule, terminal_plan
 from schemdraw_parts.text import width
 
 _NEAR = 0.12
+_SECOND = LEFT + HALF + BETWEEN  # left edge of the second column
 
 
 def texts_of(group: Group) -> list[str]:
@@ -117,6 +120,8 @@ def loose_texts(sheet: Sheet) -> Iterator[str]:
                 good = _in_cell(text, group)
             elif group.kind in ("note", "foot"):
                 good = foot_rule(text, group, sheet)
+            elif group.kind == "zones":
+                good = zone_rule(text, group, sheet)
             elif group.strokes:
                 good = _in_box(text, group)
             else:
@@ -154,9 +159,9 @@ def _heads(text: Text, group: Group, sheet: Sheet) -> bool:
         above = [c for c in cells if c[0] < text.x < c[2] and 0 < c[1] - text.y < 4.5]
         return any(abs(text.x - (c[0] + c[2]) / 2) < _NEAR for c in above)
     tags = [g.texts[0] for g in sheet.groups if g.kind in ("strip name", "cable") and g.texts]
-    two = any(abs(t.x - 129.5) < _NEAR for g in sheet.groups if g.kind in ("words", "place") for t in g.texts)
+    two = any(abs(t.x - _SECOND) < _NEAR for g in sheet.groups if g.kind in ("words", "place") for t in g.texts)
     if group.kind == "words" and text.bold:
-        return abs(text.x - 1.0) < _NEAR and text.y < 5.0
+        return abs(text.x - LEFT) < _NEAR and text.y < TOP + 3.0
     if group.kind == "cable":
         level = [t for g in sheet.groups if g.kind == "words" for t in g.texts if _base(t) == _base(text)]
         first = min(
@@ -164,9 +169,11 @@ def _heads(text: Text, group: Group, sheet: Sheet) -> bool:
             default=text.y,
         )
         return first - text.y < 4.5 and any(abs(t.x - text.x - _wide(text) - 2.0) < _NEAR for t in level)
-    level = [t for t in tags if _base(t) == _base(text) and (not two or (t.x > 127.5) == (text.x > 127.5))]
+    gap = _SECOND - 2.0
+    level = [t for t in tags if _base(t) == _base(text) and (not two or (t.x > gap) == (text.x > gap))]
     behind = any(abs(text.x - t.x - _wide(t) - 2.0) < _NEAR for t in level)
-    edges = (1.0, 129.5, 254.0, 125.5, 253.0, 124.5)
+    rights = (LEFT + HALF, RIGHT)
+    edges = (LEFT, _SECOND, *rights, *(x - 1.0 for x in rights))
     return bool(level) and (behind or any(abs(text.x - x) < _NEAR for x in edges))
 
 
