@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 from docutils import nodes
 
-from binder.documents.blocks import bullets, caution, page_break, section, sign_off, write_box
+from binder.documents.blocks import Column, Row, bullets, caution, data_table, page_break, section, sign_off, write_box
 from binder.documents.packet_field import not_earned, statement_of
 from binder.documents.schedules import plain_table
 from binder.documents.trace_pages import site_trace_section
@@ -49,24 +49,21 @@ def handover_sections(study: SiteStudy, packets: Mapping[str, str]) -> list[node
         [(w.item, w.start, w.end, w.contact, w.terms) for w in inventory.warranties],
         "Warranty",
     )
-    gates = plain_table(
+    gates = data_table(
+        (
+            Column("Drive", 1, kind="code", header=True),
+            Column("Gate", 1.4),
+            Column("State", 1.2),
+            Column("First thing in the way, or exception", 4),
+        ),
         [
-            ("Drive", 1, "code"),
-            ("Gate", 1.4, "text"),
-            ("State", 1.2, "text"),
-            ("First thing in the way, or exception", 4, "text"),
-        ],
-        [
-            (
-                s.drive.tag,
-                g.name,
-                _gate_state(g),
-                next(iter((*g.blocked_by, *g.exceptions)), ""),
+            Row(
+                (s.drive.tag, g.name, _gate_state(g), next(iter((*g.blocked_by, *g.exceptions)), "")),
+                key=f"{s.drive.tag} {g.name}",
             )
             for s in study.drives
             for g in s.field.gates
         ],
-        "Gates, drive by drive",
     )
     earned = certificates(inventory, [s.field for s in study.drives], study.findings)
     return [

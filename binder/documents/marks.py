@@ -13,6 +13,7 @@ from types import MappingProxyType
 from docutils import nodes
 
 from binder.documents import nodes as own
+from binder.documents.drawing_marks import mark_conductors
 from binder.documents.nodes import Cell, Row, Signature
 
 #: First word of a table's id, its caption, or the id of its section -> what its rows show, the first named first.
@@ -31,8 +32,10 @@ TABLES: Mapping[str, tuple[str, ...]] = {
     "test": ("test",),
     "sweep": ("test",),
     "figure": ("figure",),
+    "findings": ("finding",),
+    "gates": ("gate",),
+    "trace": ("requirement",),
     "lockout": ("lockout",),
-    "door-card": ("setting", "mode"),
     "punch": ("punch",),
     "defeat": ("defeat",),
     "automatic-start": ("start",),
@@ -52,7 +55,7 @@ TABLES: Mapping[str, tuple[str, ...]] = {
     "warranty": ("warranty",),
 }
 #: Tables that show some rows of another one: removed rows stand struck in that one alone.
-_EXCERPTS = frozenset({"changed", "untouched", "door-card", "settings-owners", "settings-terminals", "automatic-start"})
+_EXCERPTS = frozenset({"changed", "untouched", "settings-owners", "settings-terminals", "automatic-start"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,7 +105,7 @@ NOTHING_SIGNED: Mapping[str, SignedOff] = MappingProxyType({})
 def marked(
     sections: Sequence[nodes.Node], marks: Marks = NO_MARKS, signed: Mapping[str, SignedOff] = NOTHING_SIGNED
 ) -> list[nodes.Node]:
-    """Mark changed rows, add removed ones struck, and fill in digests and signatures.
+    """Mark what changed, add removed rows struck, and fill in digests and signatures.
 
     Parameters
     ----------
@@ -117,9 +120,16 @@ def marked(
     list of nodes
     """
     done: set[str] = set()
+    named = {f"{kind} {key}" for kind, key in marks.rows}
     for section in sections:
-        for table in section.findall(own.data_table):
-            _mark_table(table, marks, done)
+        if marks.letter:
+            for table in section.findall(own.data_table):
+                _mark_table(table, marks, named, done)
+            for pairs in section.findall(own.key_values):
+                pairs["pairs"] = tuple((name, _mark_cell(value, named, marks.letter)) for name, value in pairs["pairs"])
+            for picture in section.findall(own.drawing):
+                wires = frozenset(key for kind, key in marks.rows if kind == "wire")
+                picture["svg"] = mark_conductors(picture["svg"], wires, marks.letter)
         for block in section.findall(own.sign_off):
             _sign(block, signed)
     return list(sections)
@@ -135,10 +145,23 @@ def table_name(node: own.data_table) -> str:
     return next((name for name in names if name in TABLES), "")
 
 
-def _mark_table(node: own.data_table, marks: Marks, done: set[str]) -> None:
+def _mark_cell(cell: str | Cell, named: set[str], letter: str) -> str | Cell:
+    return replace(cell, revision=letter) if isinstance(cell, Cell) and cell.shows in named else cell
+
+
+def _mark_row(row: Row, named: set[str], letter: str) -> Row:
+    """Letters on the cells that changed, and on the row when it rests on what changed."""
+    cells = tuple(_mark_cell(cell, named, letter) for cell in row.cells)
+    if cells == row.cells and not named.intersection(row.shows):
+        return row
+    return replace(row, cells=cells, revision=letter)
+
+
+def _mark_table(node: own.data_table, marks: Marks, named: set[str], done: set[str]) -> None:
     """Give changed rows their letter; the one table that holds all rows of its kind takes the removed ones."""
     name = table_name(node)
-    if not name or not marks.letter:
+    node["rows"] = tuple(_mark_row(row, named, marks.letter) for row in node["rows"])
+    if not name:
         return
     kinds = TABLES[name]
     there = {row.key for row in node["rows"]}

@@ -41,7 +41,8 @@ class Cell:
 
     `mark` is a verdict word that is printed before the text: 'pass', 'fail', 'stop', 'caution', 'note'.
     `document` and `anchor` name where the text leads. `line` is the id of the test line whose
-    reading the cell holds, where one row holds several.
+    reading the cell holds, where one row holds several. `shows` names what the cell shows, as
+    'setting 31', where its row's key does not; `revision` is the letter of the revision that changed it.
     """
 
     text: str
@@ -50,17 +51,23 @@ class Cell:
     document: str = ""
     anchor: str = ""
     line: str = ""
+    shows: str = ""
+    revision: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """A table row; `key` names it for links and never comes from its place in the table."""
+    """A table row; `key` names it for links and never comes from its place in the table.
+
+    `shows` names what the row rests on besides its key, as 'setting 31': it changes with that.
+    """
 
     cells: tuple[str | Cell, ...]
     key: str = ""
     kind: str = "data"  # 'data', 'group' (its first cell heads the rows below), 'removed'
     revision: str = ""  # letter of the revision that changed the row
     tone: str = ""  # '', 'stop', 'caution', 'note', 'good', 'muted'
+    shows: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

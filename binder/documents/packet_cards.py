@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 
 from docutils import nodes
 
@@ -179,8 +179,8 @@ def door_card_section(
             weights=(1.7, 1),
         ),
         side_by_side(
-            [data_table(modes, [Row(tuple(map(t, m)), key=m[0]) for m in card.modes], filter=False)],
-            [data_table(baseline, [Row(tuple(map(t, b)), key=b[0]) for b in card.baseline], filter=False)],
+            [data_table(modes, _rows(card.modes, "mode", t), filter=False)],
+            [data_table(baseline, _rows(card.baseline, "speed", t), filter=False)],
             weights=(1.2, 1),
         ),
         bullets(map(t, card.monitors)),
@@ -191,6 +191,11 @@ def door_card_section(
     ]
     title = t("Door card")
     return marked(section(title, page_card(title, *body), id=anchor), language)
+
+
+def _rows(lines: Iterable[tuple[str, ...]], what: str, t: Say) -> list[Row]:
+    """Lines of which the first word names what they show."""
+    return [Row(tuple(map(t, line)), key=line[0], shows=(f"{what} {line[0] or 'always'}",)) for line in lines]
 
 
 def _changed_settings(settings: Sequence[tuple[str, str, str]], t: Say) -> list[nodes.Node]:
@@ -204,7 +209,8 @@ def _changed_settings(settings: Sequence[tuple[str, str, str]], t: Say) -> list[
     rows = []
     for line in range(height):  # read down, then on to the right, as on the settings page
         abreast = [settings[n] if n < len(settings) else blank for n in range(line, height * _SETTINGS_ABREAST, height)]
-        rows.append(Row(tuple(text for one in abreast for text in one), key=settings[line][0]))
+        cells = [c for no, name, value in abreast for c in (no, name, Cell(value, shows=f"setting {no}"))]
+        rows.append(Row(tuple(cells), key=f"line {line}"))
     return [data_table(columns, rows, filter=False)]
 
 
@@ -228,6 +234,7 @@ def _first_faults(pages: Sequence[FaultPage], t: Say) -> nodes.Node:
         Row(
             (t(page.symptom) if n == 0 else "", t(c.check), t(c.expected), t(c.if_not)),
             key=f"{page.symptom} {c.order}",
+            shows=(f"fault check {page.symptom} {c.order}",),
         )
         for page in pages
         for n, c in enumerate(page.checks)

@@ -40,6 +40,7 @@ TOPICS: dict[str, str] = {
     "test": "Test limits",
 }
 
+_NAMED = 24  # drives that bring an input alike; more are counted
 _LONG = 14  # letters of a value that still fit its column
 
 _COLUMNS = (
@@ -95,16 +96,34 @@ def _row(figure: Figure) -> Row:
         value,
         stands,
         "; ".join(p for p in how if p),
-        "; ".join(_input(i) for i in figure.inputs),
+        _inputs(figure.inputs),
         figure.rule.source,
     )
     return Row(cells, key=figure.key, tone=tone)
 
 
-def _input(given: Input) -> str:
-    value = display(given.value) if isinstance(given.value, float) else str(given.value)
+def _inputs(inputs: Sequence[Input]) -> str:
+    """What went into a figure; what many drives bring alike is named once, by drive while they are few."""
+    alike = Counter(given.name.partition(" ")[2] for given in inputs)
+    told: dict[str, list[Input]] = {}
+    for given in inputs:
+        what = given.name.partition(" ")[2]
+        told.setdefault(what if what and alike[what] > 2 else given.name, []).append(given)
+    return "; ".join(_told(what, group) for what, group in told.items())
+
+
+def _told(what: str, group: Sequence[Input]) -> str:
     # Cell addresses stay in --json: a page must not change because rows were sorted.
-    return f"{given.name} {value} {given.unit}".strip()
+    if len(group) == 1:
+        return f"{what} {_value(group[0])}"
+    if len(group) > _NAMED:
+        return f"{what} of {len(group)} drives, each in its packet"
+    return f"{what}: " + ", ".join(f"{given.name.partition(' ')[0]} {_value(given)}" for given in group)
+
+
+def _value(given: Input) -> str:
+    value = display(given.value) if isinstance(given.value, float) else str(given.value)
+    return f"{value} {given.unit}".strip()
 
 
 def findings_table(findings: Sequence[Finding]) -> nodes.Node:
@@ -131,7 +150,8 @@ def findings_table(findings: Sequence[Finding]) -> nodes.Node:
         name = f"{f.code} {f.tag}".strip()
         seen[name] += 1
         key = name if seen[name] == 1 else f"{name} {seen[name]}"
-        rows.append(Row((grade, f.code, place, f.tag, f.found, f.accepted, mend), key=key, tone=tone))
+        cells = (grade, f.code, place, f.tag, f.found, f.accepted, mend)
+        rows.append(Row(cells, key=key, tone=tone, shows=(f"finding {name}",)))
     return data_table(columns, rows)
 
 

@@ -6,13 +6,16 @@ from collections.abc import Iterator
 
 from docutils import nodes
 
-from binder.documents.blocks import Column, Row, caution, data_table, key_values, paragraph, section
+from binder.documents.blocks import Cell, Column, Row, caution, data_table, key_values, paragraph, section
 from binder.inventory.records import Cable, Drive, DriveModel, Machine, Motor, Panel, Supply
 from binder.study import DriveStudy
 
 _MISSING = "not in the inventory"
+#: Records whose plates are printed -> the group of their facts.
+_GROUPS = {Drive: "drive", DriveModel: "model", Machine: "machine", Motor: "motor", Supply: "supply"}
 
-Pairs = list[tuple[str, str]]
+Pairs = list[tuple[str, str | Cell]]
+Record = Drive | DriveModel | Machine | Motor | Supply
 
 
 def say(value: object) -> str:
@@ -38,6 +41,19 @@ def known(pairs: list[tuple[str, object]]) -> Pairs:
     return [(name, say(value)) for name, value in pairs if value not in (None, "")]
 
 
+def plate(record: Record | None, *pairs: tuple[str, str]) -> Pairs:
+    """Pairs of a record's fields, (name, field); what the inventory does not give is not printed."""
+    if record is None:
+        return []
+    group = _GROUPS[type(record)]
+    given = ((name, field, getattr(record, field)) for name, field in pairs)
+    return [
+        (name, Cell(say(value), shows=f"plate {group} {field}"))
+        for name, field, value in given
+        if value not in (None, "")
+    ]
+
+
 def data_section(study: DriveStudy) -> nodes.section:
     """The drive at a glance, and its plates side by side."""
     return section("Data", *_at_a_glance(study), *_plates(study), id="data")
@@ -46,22 +62,21 @@ def data_section(study: DriveStudy) -> nodes.section:
 def _at_a_glance(study: DriveStudy) -> Iterator[nodes.Node]:
     drive = study.drive
     modes = [
-        Row((m.name, m.command_owner, m.reference_owner, ", ".join(m.permissives) or "none", m.selected_by or "always"))
+        Row(
+            (m.name, m.command_owner, m.reference_owner, ", ".join(m.permissives) or "none", m.selected_by or "always"),
+            shows=(f"mode {m.name or 'always'}",),
+        )
         for m in study.wiring.modes
     ]
+    place = Cell(_place(study.panel, drive.panel), shows="plate drive panel")
     yield key_values(
-        known(
-            [
-                ("Drive", drive.tag),
-                ("Feeds", drive.feeds),
-                ("Area", drive.area),
-                ("Panel", _place(study.panel, drive.panel)),
-                ("Isolate at", drive.isolator),
-                ("Wait after isolating", study.model.wait_time if study.model else None),
-                ("Formerly", drive.formerly),
-                ("Remark", drive.remark),
-            ]
-        )
+        [
+            *plate(drive, ("Drive", "tag"), ("Feeds", "feeds"), ("Area", "area")),
+            *([("Panel", place)] if place.text else []),
+            *plate(drive, ("Isolate at", "isolator")),
+            *plate(study.model, ("Wait after isolating", "wait_time")),
+            *plate(drive, ("Formerly", "formerly"), ("Remark", "remark")),
+        ]
     )
     if modes:
         columns = (
@@ -98,102 +113,103 @@ def _plates(study: DriveStudy) -> Iterator[nodes.Node]:
 
 
 def _drive_pairs(drive: Drive, model: DriveModel | None) -> Pairs:
-    pairs: list[tuple[str, object]] = [
-        ("Model", drive.model),
-        ("Variant", drive.variant),
-        ("Serial number", drive.serial),
-        ("Owner's asset number", drive.asset_number),
-        ("Software", drive.software),
-        ("Made", drive.manufactured),
-        ("Last powered", drive.last_powered),
-        ("Duty", drive.duty),
-    ]
+    pairs = plate(
+        drive,
+        ("Model", "model"),
+        ("Variant", "variant"),
+        ("Serial number", "serial"),
+        ("Owner's asset number", "asset_number"),
+        ("Software", "software"),
+        ("Made", "manufactured"),
+        ("Last powered", "last_powered"),
+        ("Duty", "duty"),
+    )
     if model:
-        rated = model.output_current_heavy if drive.duty == "heavy" else model.output_current_light
-        pairs += [
-            ("Rated output current, this duty", rated),
-            ("Rated input current", model.input_current),
-            ("Supply voltage", f"{model.min_voltage} to {model.max_voltage}" if model.min_voltage else None),
-            ("Short-circuit rating", model.fault_rating),
-            ("Only with", model.fault_rating_device),
-            ("Enclosure", model.enclosure_rating),
-            ("Manual", model.manual),
-            ("Manual page", model.manual_page),
-        ]
-    return known(pairs)
+        rated = "output_current_heavy" if drive.duty == "heavy" else "output_current_light"
+        pairs += plate(model, ("Output current, this duty", rated), ("Rated input current", "input_current"))
+        if model.min_voltage:
+            volts = Cell(f"{model.min_voltage} to {model.max_voltage}", shows="plate model min_voltage")
+            pairs.append(("Supply voltage", volts))
+        pairs += plate(
+            model,
+            ("Short-circuit rating", "fault_rating"),
+            ("Only with", "fault_rating_device"),
+            ("Enclosure", "enclosure_rating"),
+            ("Manual", "manual"),
+            ("Manual page", "manual_page"),
+        )
+    return pairs
 
 
 def _motor_pairs(motor: Motor | None) -> Pairs:
-    if motor is None:
-        return []
-    return known(
-        [
-            ("Tag", motor.tag),
-            ("Power", motor.power),
-            ("Voltage, as connected", motor.voltage),
-            ("Voltages on the plate", motor.plate_voltages),
-            ("Current", motor.current),
-            ("Frequency", motor.frequency),
-            ("Speed", motor.speed),
-            ("Power factor", motor.power_factor),
-            ("Efficiency", motor.efficiency),
-            ("Service factor on the plate", motor.service_factor),
-            ("Insulation class", motor.insulation_class),
-            ("Connection", motor.connection),
-            ("Frame", motor.frame),
-            ("Enclosure", motor.enclosure),
-            ("Cooling", motor.cooling),
-            ("Marked for use on a drive", motor.inverter_duty),
-            ("Winding peak voltage limit", motor.peak_voltage_limit),
-            ("Winding temperature sensor", motor.thermal_sensor),
-            ("Space heater", motor.space_heater_voltage),
-            ("Serial number", motor.serial),
-        ]
+    return plate(
+        motor,
+        ("Tag", "tag"),
+        ("Power", "power"),
+        ("Voltage, as connected", "voltage"),
+        ("Voltages on the plate", "plate_voltages"),
+        ("Current", "current"),
+        ("Frequency", "frequency"),
+        ("Speed", "speed"),
+        ("Power factor", "power_factor"),
+        ("Efficiency", "efficiency"),
+        ("Service factor on the plate", "service_factor"),
+        ("Insulation class", "insulation_class"),
+        ("Connection", "connection"),
+        ("Frame", "frame"),
+        ("Enclosure", "enclosure"),
+        ("Cooling", "cooling"),
+        ("Marked for use on a drive", "inverter_duty"),
+        ("Winding peak voltage limit", "peak_voltage_limit"),
+        ("Winding temperature sensor", "thermal_sensor"),
+        ("Space heater", "space_heater_voltage"),
+        ("Serial number", "serial"),
     )
 
 
 def _machine_pairs(machine: Machine | None) -> Pairs:
-    if machine is None:
-        return []
-    return known(
-        [
-            ("Tag", machine.tag),
-            ("Kind", machine.kind),
-            ("Load", machine.load_type),
-            ("Shaft power at full speed", machine.shaft_power),
-            ("Rated speed", machine.rated_speed),
-            ("Highest speed", machine.max_speed),
-            ("Lowest speed", machine.min_speed),
-            ("Inertia", machine.inertia),
-            ("Transmission", machine.transmission),
-            ("Gear ratio", machine.gear_ratio),
-            ("Rotation", machine.rotation),
-            ("Feedback range", machine.feedback_range),
-            ("Remark", machine.remark),
-        ]
+    return plate(
+        machine,
+        ("Tag", "tag"),
+        ("Kind", "kind"),
+        ("Load", "load_type"),
+        ("Shaft power at full speed", "shaft_power"),
+        ("Rated speed", "rated_speed"),
+        ("Highest speed", "max_speed"),
+        ("Lowest speed", "min_speed"),
+        ("Inertia", "inertia"),
+        ("Transmission", "transmission"),
+        ("Gear ratio", "gear_ratio"),
+        ("Rotation", "rotation"),
+        ("Feedback range", "feedback_range"),
+        ("Remark", "remark"),
     )
 
 
 def _supply_pairs(supply: Supply | None, drive: Drive) -> Pairs:
     if supply is None:
         return []
-    return known(
-        [
-            ("Source", supply.tag),
-            ("Voltage", supply.voltage),
-            ("Frequency", supply.frequency),
-            ("Phases", supply.phases),
-            ("Earthing", supply.earthing),
-            ("Transformer", supply.transformer_rating),
-            ("Impedance", supply.transformer_impedance),
-            ("Panel", drive.panel),
-            ("Circuit", drive.circuit),
-            ("Protective device", drive.protection_kind),
-            ("Device rating", drive.protection_rating),
-            ("Line reactor", drive.line_reactor),
-            ("Filter jumper", drive.filter_jumper),
-        ]
-    )
+    return [
+        *plate(
+            supply,
+            ("Source", "tag"),
+            ("Voltage", "voltage"),
+            ("Frequency", "frequency"),
+            ("Phases", "phases"),
+            ("Earthing", "earthing"),
+            ("Transformer", "transformer_rating"),
+            ("Impedance", "transformer_impedance"),
+        ),
+        *plate(
+            drive,
+            ("Panel", "panel"),
+            ("Circuit", "circuit"),
+            ("Protective device", "protection_kind"),
+            ("Device rating", "protection_rating"),
+            ("Line reactor", "line_reactor"),
+            ("Filter jumper", "filter_jumper"),
+        ),
+    ]
 
 
 def _cable_pairs(*cables: Cable | None) -> Pairs:
@@ -211,5 +227,6 @@ def _cable_pairs(*cables: Cable | None) -> Pairs:
             f"in {cable.raceway}" if cable.raceway else "",
             "shielded" if cable.shielded else "",
         ]
-        pairs.append((f"{cable.role.capitalize()} cable {cable.tag}", ", ".join(p for p in parts if p)))
+        shown = Cell(", ".join(p for p in parts if p), shows=f"cable {cable.tag}")
+        pairs.append((f"{cable.role.capitalize()} cable {cable.tag}", shown))
     return pairs

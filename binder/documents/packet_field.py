@@ -35,7 +35,14 @@ def faults_section(pages: tuple[FaultPage, ...], codes: tuple[CodeMeaning, ...] 
             page.symptom,
             data_table(
                 columns,
-                [Row((str(c.order), c.check, c.expected, c.if_not, c.setting), key=str(c.order)) for c in page.checks],
+                [
+                    Row(
+                        (str(c.order), c.check, c.expected, c.if_not, c.setting),
+                        key=str(c.order),
+                        shows=(f"fault check {page.symptom} {c.order}",),
+                    )
+                    for c in page.checks
+                ],
                 filter=False,
             ),
             id=f"faults-{index}",
@@ -70,9 +77,10 @@ def _codes_section(codes: tuple[CodeMeaning, ...]) -> nodes.section:
     for code in codes:
         means = "".join([code.meaning, f": '{code.words}'" * bool(code.words), f", page {code.page}" * bool(code.page)])
         first = [(c.check, c.expected, c.if_not) for c in code.checks] or [("see the manual", "", "")]
+        shows = tuple(f"fault check {code.symptom} {c.order}" for c in code.checks)
         for n, check in enumerate(first):
             told = (code.code, means, *check, code.symptom) if n == 0 else ("", "", *check, "")
-            rows.append(Row(told, key=f"{code.code} {n}"))
+            rows.append(Row(told, key=f"{code.code} {n}", shows=shows[n : n + 1]))
     body: nodes.Node = (
         data_table(_CODE_COLUMNS, rows, filter=False)
         if rows
@@ -135,7 +143,7 @@ def open_section(pack: FieldPack) -> nodes.section:
         for d in pack.defeats
     ]
     defeats += [
-        Row((line.defeat, f"line {line.id}", "", ""), key=f"planned {line.id}")
+        Row((line.defeat, f"line {line.id}", "", ""), key=f"planned {line.id}", shows=(f"test {line.id}",))
         for line in pack.lines
         if line.defeat and not line.done
     ]

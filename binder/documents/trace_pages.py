@@ -48,14 +48,18 @@ def trace_section(study: DriveStudy, sampling_rule: str = "") -> nodes.section:
         if not of_kind:
             continue
         rows.append(Row((KINDS[kind],), key=f"group-{kind}", kind="group"))
-        shown = [t for t in of_kind if kind != "wire" or t.result in _TONES]
-        rows += [_row(t) for t in shown]
+        rows += [_row(t) for t in shown_rows(of_kind)]
         if kind == "wire":
             words = f"{counted(len(of_kind), 'wire')}, each on sheet P"
             rows.append(Row((words, "its own line", _counts_text(of_kind)), key="wires"))
     columns = (Column("Requirement", 3.2, header=True), Column("Proved by line", 3), Column("Result", 1.2))
     body = data_table(columns, rows, filter=False) if rows else paragraph("No requirement could be derived.")
     return section("Requirement, test, result", paragraph(_sampling(sampling_rule)), body, id="trace")
+
+
+def shown_rows(trace: Iterable[TraceRow]) -> Iterator[TraceRow]:
+    """Those with a row of their own: of the wires, which have a sheet, those alone that fail or that no line proves."""
+    yield from (t for t in trace if t.kind != "wire" or t.result in _TONES)
 
 
 def _row(row: TraceRow) -> Row:

@@ -29,8 +29,14 @@ logger = logging.getLogger(__name__)
 
 
 def _key_values(w: Writer, node: own.key_values) -> str:
-    pairs = "".join(f"<div><dt>{escape(name)}</dt><dd>{w.cell(value)}</dd></div>" for name, value in node["pairs"])
+    pairs = "".join(
+        f"<div{_changed(value)}><dt>{escape(name)}</dt><dd>{w.cell(value)}</dd></div>" for name, value in node["pairs"]
+    )
     return f'<dl class="key-values columns-{node["columns"]}"{id_attribute(anchor_of(node))}>{pairs}</dl>'
+
+
+def _changed(value: str | Cell) -> str:
+    return ' class="changed"' if isinstance(value, Cell) and value.revision else ""
 
 
 def _drawing(w: Writer, node: own.drawing) -> str:

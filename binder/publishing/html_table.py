@@ -77,6 +77,8 @@ class Writer:
         href = self.address(cell.document, cell.anchor) if cell.document else ""
         if href:
             content = f'<a href="{escape(href)}">{content}</a>'
+        if cell.revision:
+            content += f' <b class="letter" title="Revision">{escape(cell.revision)}</b>'
         return f"{mark(cell.mark)}{content}" if cell.mark else content
 
 

@@ -15,6 +15,7 @@ from lxml import etree
 
 from binder.documents import nodes as own
 from binder.documents.nodes import Cell, Row
+from binder.engineering.figure import firm
 from binder.publishing import table_layout
 from binder.publishing.form_fields import address
 from binder.publishing.notes import fold_notes
@@ -335,7 +336,9 @@ class Translator:
             made["u"] = self._address(cell.document, cell.anchor)
         if cell.line and not cell.text:
             made["f"] = address(cell.line, "reading")
-        return made
+        if cell.revision:
+            made["r"] = self.text(cell.revision)
+        return made if len(made) > 1 else made["x"]
 
     def _field_place(self, node: own.data_table) -> str:
         """First part of the names of a table's fields: nothing before the lines of a form that comes back."""
@@ -471,7 +474,7 @@ class Translator:
         for node in children:
             name = type(node).__name__
             if isinstance(node, nodes.Text):
-                result.append(self.text(node.astext()).replace("\n", " "))
+                result.append(firm(self.text(node.astext()).replace("\n", " ")))
             elif name in _SKIPPED:
                 continue
             elif isinstance(node, own.cross_reference):

@@ -11,6 +11,7 @@ from typing import Any
 
 from binder.documents.blocks import make_id
 from binder.documents.contents import Page, drive_key
+from binder.documents.trace_pages import shown_rows
 from binder.engineering.figure import Figure
 from binder.inventory.findings import Finding
 from binder.inventory.lookup import cables_of, fold, networks_of
@@ -23,7 +24,7 @@ from binder.settings.table import SettingRow
 from binder.study import DriveStudy, SiteStudy, findings_of
 from binder.wiring.connections import Wiring
 from binder.wiring.materials import wiring_materials
-from binder.wiring.schedules import cable_schedule, label_schedule
+from binder.wiring.schedules import cable_schedule, check_sheet, label_schedule
 
 _NONE: Mapping[Key, Fact] = MappingProxyType({})
 
@@ -241,15 +242,22 @@ def _modes(owner: str, wiring: Wiring) -> Iterator[Fact]:
 
 def _field(owner: str, drive: DriveStudy) -> Iterator[Fact]:
     pack = drive.field
+    live = {f"P1.{wire.id}": "; ".join(map(" ".join, wire.live)) for wire in check_sheet(drive.wiring)}
     for source in pack.lockout.sources:
         text = f"{source.magnitude}; {source.isolator}; {source.place}; {source.method}; {source.proof}"
         yield fact_of((owner, "lockout", source.energy, "isolation"), text)
     if pack.lockout.wait_minutes is not None:
         yield fact_of((owner, "lockout", "wait", "minutes"), pack.lockout.wait_minutes)
     for line, gate in lines_of_tests(pack):
-        words = f"{line.condition}; {line.expected}; {line.limit}".strip("; ")
+        words = f"{line.condition}; {line.expected}; {line.limit}; {live.get(line.id, '')}".strip("; ")
         show = f"{line.what}: {line.limit or line.expected}"
         yield fact_of((owner, "test", line.id, gate), words, show, cause=line.proves)
+    for page in pack.faults:
+        for check in page.checks:
+            words = f"{check.check}: {check.expected}; {check.if_not}; {check.setting}".rstrip("; ")
+            yield fact_of((owner, "fault check", f"{page.symptom} {check.order}", "text"), words)
+    for row in shown_rows(pack.trace):
+        yield fact_of((owner, "requirement", f"{row.kind} {row.requirement}", "state"), row.result)
     for code in pack.codes:
         words = f"{code.meaning}; {code.words}; {code.page}".strip("; ")
         yield fact_of((owner, "fault code", code.code, "meaning"), words, f"{code.code}: {code.meaning}")

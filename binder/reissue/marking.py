@@ -2,17 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+import re
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from itertools import pairwise
 
 from binder.documents.marks import Marks, Struck
 from binder.reissue.compare import Change, compare
 from binder.reissue.facts import SITE, Fact, Key
 from binder.reissue.record import IssuedDocument, IssueRecord
-from binder.reissue.shows import SITE_DOCUMENTS, Shows
+from binder.reissue.shows import SITE_DOCUMENTS, Shows, supplied_from
 
 #: Groups whose items are the keys of rows, as they are.
-_BY_ITEM = frozenset({"figure", "test", "lockout", "device", "punch", "defeat", "mode", "restart", "terminal"})
+_BY_ITEM = frozenset(
+    {"figure", "lockout", "device", "punch", "defeat", "mode", "restart", "terminal", "finding", "fault check"}
+)
+#: Groups whose fields stand on a plate of the packet.
+_PLATES = frozenset({"drive", "motor", "machine", "model", "supply"})
 #: Groups of the site whose rows are keyed by what names them.
 _BY_NAME = frozenset(
     {"panel", "supply", "isolator", "contact", "instrument", "spare", "maintenance", "training", "warranty"}
@@ -20,6 +25,9 @@ _BY_NAME = frozenset(
 #: Groups of a drive -> the table of a site document that has one row a drive for them.
 _BY_TAG = {"drive": "drive", "motor": "drive", "network": "node", "mode": "start", "restart": "start",
            "defeat": "defeat"}  # fmt: skip
+
+#: A line of a sweep: 'C3', its sweep, the point in percent, a current.
+_SWEEP = re.compile(r"C3\..*\.([\d.]+)\.[UVW]\b")
 
 Place = tuple[str, str]
 
@@ -61,8 +69,9 @@ def _marks(document: IssuedDocument, changes: Iterable[Change], before: IssueRec
     rows: set[Place] = set()
     struck: dict[Place, Struck] = {}
     site = SITE_DOCUMENTS.get(document.key)
+    supplied = {f.key for record in (before, after) for f in _supplied(document.key, record)}
     for change in changes:
-        if not _on(document, change, site):
+        if not _on(document, change, site, supplied):
             continue
         old, new = list(_rows(_former_key(change, before), before, site)), list(_rows(change.key, after, site))
         rows.update(new)
@@ -70,12 +79,28 @@ def _marks(document: IssuedDocument, changes: Iterable[Change], before: IssueRec
             rows.update(place for place in old if place[0] == "end")
         if change.kind in ("removed", "moved") and _first_field(change.key):
             struck.update({place: Struck(*place, change.old) for place in old if place not in new})
+    rows.update(_other_inputs(document.key, before, after))
     kept = {place for place in struck if place not in rows}
     return Marks(document.revision, frozenset(rows), tuple(struck[p] for p in sorted(kept)))
 
 
-def _on(document: IssuedDocument, change: Change, site: Shows | None) -> bool:
-    return site.covers(change.key) if site else change.owner == document.key
+def _supplied(owner: str, record: IssueRecord) -> list[Fact]:
+    """What a packet prints of its panel and supply; nothing for other documents."""
+    return supplied_from(owner, record.facts, [f for k, f in record.facts.items() if k[0] == SITE])
+
+
+def _other_inputs(owner: str, before: IssueRecord, after: IssueRecord) -> Iterator[Place]:
+    """Figures of one value from other inputs: these stand in the row."""
+    if before.software != after.software:
+        return
+    for key, fact in after.facts.items():
+        former = before.facts.get(key)
+        if key[:2] == (owner, "figure") and former is not None and former.cause != fact.cause:
+            yield "figure", key[2]
+
+
+def _on(document: IssuedDocument, change: Change, site: Shows | None, supplied: set[Key]) -> bool:
+    return site.covers(change.key) if site else change.owner == document.key or change.key in supplied
 
 
 def _first_field(key: Key) -> bool:
@@ -94,26 +119,69 @@ def _former_key(change: Change, before: IssueRecord) -> Key:
 
 def _rows(key: Key, record: IssueRecord, site: Shows | None) -> Iterator[Place]:
     """What rows of what kinds of tables show a fact in a record; nothing when it is not there."""
-    owner, group, item, _ = key
+    owner, group, item, name = key
     fact = next((record.facts[k] for k in _relatives(key) if k in record.facts), None)
     tag = record.tags.get(owner, "")
     if fact is None:
         return
-    if group == "setting":
-        yield from ((group, f.value) for f in [record.facts.get((owner, group, item, "number"))] if f)
-    elif group == "wire":
-        yield group, item
-        yield from (("end", end) for end in _ends(fact))
-    elif group == "cable":
-        yield group, item
-        yield "control cable", f"{tag} {item}"
-    elif group == "label":
-        kind, text = item.partition(" on ")[0], fact.value.partition(" x ")[2]
-        yield group, f"{tag} {kind} {text}"
+    if group in _OWN_WAY:
+        yield from _OWN_WAY[group](key, fact, record)
     elif group in _BY_ITEM or (owner == SITE and group in _BY_NAME):
         yield group, item
+    if group in _PLATES:
+        yield "plate", f"{group} {name}"
     if site is not None and tag and group in _BY_TAG:
         yield _BY_TAG[group], tag
+
+
+def _of_setting(key: Key, _: Fact, record: IssueRecord) -> Iterator[Place]:
+    number = record.facts.get((*key[:3], "number"))
+    if number is not None:
+        yield "setting", number.value
+
+
+def _of_wire(key: Key, fact: Fact, _: IssueRecord) -> Iterator[Place]:
+    yield "wire", key[2]
+    yield from (("end", end) for end in _ends(fact))
+
+
+def _of_cable(key: Key, _: Fact, record: IssueRecord) -> Iterator[Place]:
+    yield "cable", key[2]
+    yield "control cable", f"{record.tags.get(key[0], '')} {key[2]}"
+
+
+def _of_label(key: Key, fact: Fact, record: IssueRecord) -> Iterator[Place]:
+    kind, text = key[2].partition(" on ")[0], fact.value.partition(" x ")[2]
+    yield "label", f"{record.tags.get(key[0], '')} {kind} {text}"
+
+
+def _of_line(key: Key, _: Fact, __: IssueRecord) -> Iterator[Place]:
+    """A test line, or a reading of one: its row, and the door card's when it is a current of a sweep."""
+    yield "test", key[2].partition(" ")[0]
+    if point := _SWEEP.match(key[2]):
+        yield "speed", f"{point[1]} %"
+
+
+def _of_gate(key: Key, _: Fact, record: IssueRecord) -> Iterator[Place]:
+    yield "gate", f"{record.tags.get(key[0], '')} {key[2]}"
+
+
+def _of_requirement(key: Key, _: Fact, record: IssueRecord) -> Iterator[Place]:
+    yield "requirement", key[2]
+    yield "requirement", f"{record.tags.get(key[0], '')} {key[2].partition(' ')[0]}"
+
+
+#: Groups whose rows are not named by the fact's item alone.
+_OWN_WAY: Mapping[str, Callable[[Key, Fact, IssueRecord], Iterator[Place]]] = {
+    "setting": _of_setting,
+    "wire": _of_wire,
+    "cable": _of_cable,
+    "label": _of_label,
+    "test": _of_line,
+    "reading": _of_line,
+    "gate": _of_gate,
+    "requirement": _of_requirement,
+}
 
 
 def _ends(fact: Fact) -> list[str]:

@@ -51,7 +51,14 @@ SITE_DOCUMENTS: Mapping[str, Shows] = {
         "maintenance", spare="part drives quantity supplier order_number lead_time place last_powered"
     ),
     "handover": _shows(
-        "training", "warranty", "gate", "certificate", "punch", drive="tag", site=_SHEETS + " sampling_rule"
+        "training",
+        "warranty",
+        "gate",
+        "certificate",
+        "punch",
+        "requirement",
+        drive="tag",
+        site=_SHEETS + " sampling_rule",
     ),
 }
 _ON_EVERY_SHEET = frozenset(_SHEETS.split())

@@ -20,7 +20,8 @@ _PLURALS = {
     "label": "labels", "material": "wiring materials",
     "finding": "findings", "cable": "cable entries", "as left": "values as found and left",
     "reading": "readings", "machine": "entries of the driven machine", "device": "control devices",
-    "lockout": "lines of the lockout card", "contact": "contacts", "drive": "entries of the drive",
+    "lockout": "lines of the lockout card", "fault check": "checks of fault finding",
+    "requirement": "requirements", "contact": "contacts", "drive": "entries of the drive",
 }  # fmt: skip
 
 
