@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import replace
 from pathlib import Path
 
 import pytest
+from docutils import nodes
 
 from binder.documents import nodes as own
 from binder.documents.document import Document
 from binder.documents.marks import TABLES, table_name
+from binder.documents.nodes import Cell, Row
 from binder.inventory.reader import read_workbook
 from binder.inventory.records import Inventory
 from binder.reissue.current import issued_binder
@@ -38,6 +40,7 @@ class Reissued:
         first = freeze(study_site(old), imprint=A)
         former = {key: from_data(data) for key, data in first.wiring.items()}
         study = study_site(new, former=former)
+        self.before = issued_binder(study_site(old), (), (first,))
         self.binder = issued_binder(study, (), (first, freeze(study, imprint=B, former=first)))
 
     def document(self, name: str) -> Document:
@@ -65,11 +68,94 @@ def test_every_name_is_that_of_a_table(inventory: Inventory) -> None:
     assert {table_name(t) for t in tables} >= set(TABLES)
 
 
-def test_a_moved_wire_marks_wire_and_terminals(inventory: Inventory) -> None:
-    old = few(inventory, "VFD-502")
+def moved_wire(old: Inventory) -> Inventory:
+    """The fault relay of VFD-502 on other terminals."""
     relay = next(c for c in old.controls if c.drive == "VFD-502" and c.scheme == "fault relay")
     others = tuple(c for c in old.controls if c is not relay)
-    made = Reissued(old, replace(old, controls=(*others, replace(relay, terminals="fault=RO2"))))
+    return replace(old, controls=(*others, replace(relay, terminals="fault=RO2")))
+
+
+def slower_ramp(old: Inventory) -> Inventory:
+    (drive,) = old.drives
+    slower = replace(drive.acceleration_time, amount=drive.acceleration_time.amount + 4)
+    return replace(old, drives=(replace(drive, acceleration_time=slower),))
+
+
+def other_motor(old: Inventory) -> Inventory:
+    motor = next(m for m in old.motors if m.tag == "M-602")
+    current = replace(motor.current, amount=motor.current.amount + 1)
+    others = tuple(m for m in old.motors if m is not motor)
+    return replace(old, motors=(*others, replace(motor, current=current, serial="QM-0399")))
+
+
+def words(row: Row) -> tuple[str, ...]:
+    """What a row says, without its place in the writing order."""
+    said = tuple(c if isinstance(c, str) else f"{c.mark} {c.text}" for c in row.cells)
+    return said[1:] if said[0].isdecimal() else said
+
+
+def rows_of(sections: Iterable[nodes.Node]) -> Iterator[tuple[tuple[str, str], Row]]:
+    """Every row with its table and key; of a data sheet each pair, of a line of the door card each setting."""
+    for section in sections:
+        for node in section.findall(own.data_table):
+            for row in node["rows"]:
+                if row.kind == "group" or node["ids"][:1] == ["changes"] or "evision" in node["caption"]:
+                    continue
+                place = "".join(node["ids"][:1]) or section_of(node)
+                if place == "door-card" and row.key.startswith("line "):
+                    for n in range(0, len(row.cells), 3):
+                        number, name, value = row.cells[n : n + 3]
+                        if number:
+                            yield (place, str(number)), Row((number, name, value.text), revision=value.revision)
+                else:
+                    yield (place, row.key or words(row)[0]), row
+        for node in section.findall(own.key_values):
+            for name, value in node["pairs"]:
+                cell = value if isinstance(value, Cell) else Cell(value)
+                yield (section_of(node), name), Row((cell.text,), revision=cell.revision)
+
+
+def section_of(node: nodes.Node) -> str:
+    while not (isinstance(node, nodes.section) and node["ids"]):
+        node = node.parent
+    return str(node["ids"][0])
+
+
+@pytest.mark.parametrize(
+    ("tag", "change"), [("VFD-201", slower_ramp), ("VFD-502", moved_wire), ("VFD-602", other_motor)]
+)
+def test_every_row_that_reads_otherwise_carries_the_letter(
+    inventory: Inventory, tag: str, change: Callable[[Inventory], Inventory]
+) -> None:
+    old = few(inventory, tag)
+    made = Reissued(old, change(old))
+    told = 0
+    for document in made.binder.documents:
+        if document.kind == "front" or document.revision != "B":
+            continue
+        former = next(d for d in made.before.documents if d.key == document.key)
+        before = {(place, words(row)) for place, row in rows_of(made.before.body(former))}
+        for place, row in rows_of(made.binder.body(document)):
+            if row.kind == "removed" or (place, words(row)) in before:
+                continue
+            assert row.revision == "B", (document.number, place, words(row))
+            told += 1
+    assert told > 10
+
+
+def test_a_moved_wire_is_marked_on_its_drawings(inventory: Inventory) -> None:
+    old = few(inventory, "VFD-502")
+    made = Reissued(old, moved_wire(old))
+    drawings = [d for s in made.binder.body(made.document("VFD-502")) for d in s.findall(own.drawing)]
+    marked = {d["title"]: d["svg"].count('font-weight="bold">B</text>') for d in drawings if d["kind"] == "drawing"}
+    assert marked["VFD-502 Control wiring, sheet 1 of 2"] == 0
+    assert marked["VFD-502 Control wiring, sheet 2 of 2"] == 2
+    assert marked["VFD-502 Terminals and cables"] == 2
+
+
+def test_a_moved_wire_marks_wire_and_terminals(inventory: Inventory) -> None:
+    old = few(inventory, "VFD-502")
+    made = Reissued(old, moved_wire(old))
     marked = made.marked("VFD-502")
     assert {"VFD1:51", "VFD1:54"} <= marked["terminal"]
     assert "VFD1:41" not in marked["terminal"]
@@ -85,11 +171,7 @@ def test_a_moved_wire_marks_wire_and_terminals(inventory: Inventory) -> None:
 
 def test_a_slower_ramp_marks_its_setting_and_its_test(inventory: Inventory) -> None:
     old = few(inventory, "VFD-201")
-    (drive,) = old.drives
-    slower = replace(
-        drive, acceleration_time=replace(drive.acceleration_time, amount=drive.acceleration_time.amount + 4)
-    )
-    made = Reissued(old, replace(old, drives=(slower,)))
+    made = Reissued(old, slower_ramp(old))
     marked = made.marked("VFD-201")
     assert marked["setting"] == {"S-309"}
     assert marked["changed"] == {"S-309"}
