@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from types import MappingProxyType
 from typing import Any
 
 from binder.engineering.figure import Figures
 from binder.field.pack import field_pack
-from binder.field.sheets import FieldPack, TestLine
+from binder.field.sheets import FieldPack
 from binder.inventory.addressed import with_headings
 from binder.inventory.checks import apply_waivers
 from binder.inventory.findings import Finding, ordered
@@ -100,7 +100,7 @@ def study_drive(
     told = (f for tag in _tags(inventory, drive) for f in findings_about(inventory, tag))
     known = apply_waivers([*told, *sizing_findings], inventory)
     field = field_pack(inventory, drive, figures, wiring, settings, findings=known)
-    settings = proved(settings, ((line.id, line.proves) for line in _lines(field)))
+    settings = proved(settings, ((line.id, line.proves) for line in field.lines))
     return DriveStudy(
         drive=drive,
         motor=motor_of(inventory, drive),
@@ -124,14 +124,6 @@ def _tags(inventory: Inventory, drive: Drive) -> tuple[str, ...]:
     """Tags whose stops in the workbook bar this drive's gates: its own, its motor's, machine's and cables'."""
     records = (motor_of(inventory, drive), machine_of(inventory, drive), *cables_of(inventory, drive))
     return tuple(dict.fromkeys(fold(r.tag) for r in (drive, *records) if r is not None and r.tag))
-
-
-def _lines(pack: FieldPack) -> Iterator[TestLine]:
-    for sheet in pack.sheets:
-        yield from sheet.lines
-    for sweep in pack.sweeps:
-        for point in sweep.points:
-            yield from point.lines
 
 
 def study_site(
