@@ -86,7 +86,7 @@ def _wiring(symbols: Symbols) -> list[Shown]:
         ("rail", Rail((0, 0), (0, PITCH), 8.0, "102")),
         ("mechanical link", Link((0, 0), (0, PITCH), 6.0)),
         ("sheath", Sheath(PITCH)),
-        ("screened pair", Sheath(PITCH, screened=True, paired=True, rows=(0.0, PITCH))),
+        ("screened pair", Sheath(PITCH, screened=True, pairs=((0.0, PITCH),))),
         ("screen's conductor", Screen(4.0, 20.0, "screen -PE:1", 1.0)),
         ("protective earth", Earth()),
         ("functional earth", Earth("functional")),

@@ -180,18 +180,16 @@ class Sheath(Part):
     ----------
     height : float
         From the first to the last conductor. [mm]
-    screened, paired : bool
-        `paired` adds the mark of a twisted pair between each two conductors.
-    rows : sequence of float
-        The conductors below the first, for the twist marks. [mm]
+    screened : bool
+    pairs : sequence of (float, float)
+        The two conductors of each twisted pair, below the first; marked where they are neighbours. [mm]
 
     Notes
     -----
     Anchors: 'screen', where the screen's conductor leaves.
     """
 
-    def __init__(self, height: float, *, screened: bool = False, paired: bool = False,
-                 rows: Sequence[float] = ()) -> None:
+    def __init__(self, height: float, *, screened: bool = False, pairs: Sequence[tuple[float, float]] = ()) -> None:
         super().__init__()
         r, out, dash = 1.3, 1.7, "--" if screened else ""
         top, bottom = r - out, height + out - r
@@ -199,10 +197,8 @@ class Sheath(Part):
         self.arc(0, bottom, r, 180, 360, pen=THIN, dash=dash)
         self.line((-r, top), (-r, bottom), pen=THIN, dash=dash)
         self.line((r, top), (r, bottom), pen=THIN, dash=dash)
-        if paired:
-            for upper, lower in zip(rows[::2], rows[1::2], strict=False):
-                if lower - upper > 1.5 * PITCH:
-                    continue
+        for upper, lower in pairs:
+            if abs(lower - upper) < 1.5 * PITCH:
                 self.line((2.2, lower), (3.4, upper), pen=THIN)
                 self.line((2.2, upper), (3.4, lower), pen=THIN)
         self.anchors["screen"] = Point((0, -(height + out)))

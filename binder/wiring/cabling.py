@@ -72,7 +72,7 @@ class Cabling:
         self.connections += list(self._screens())
 
     def _by_need(self, routed: Routed) -> dict[CableNeed, list[str]]:
-        """Core ids by cable, those of one device side by side, so that a pair serves one device."""
+        """Core ids by cable, so that a pair serves one device, and of a safety device one contact."""
         found: dict[CableNeed, list[Connection]] = {}
         for c in routed.connections:
             if c.id in self._needs:
@@ -82,8 +82,17 @@ class Cabling:
             first: dict[str, int] = {}
             for n, c in enumerate(cores):
                 first.setdefault(c.b.device, n)
-            ordered[need] = [c.id for c in sorted(cores, key=lambda c: first[c.b.device])]
+            safe = need.signal is Signal.SAFETY
+            ordered[need] = [
+                c.id for c in sorted(cores, key=lambda c: (first[c.b.device], self._contact(c.b) if safe else 0))
+            ]
         return ordered
+
+    def _contact(self, end: End) -> int:
+        """Which contact of its device a terminal belongs to: a safety channel has one contact, and one pair."""
+        device = next((d for d in self.a.devices if d.tag == end.device), None)
+        contacts = device.contacts if device is not None else ()
+        return next((n for n, c in enumerate(contacts) if end.terminal in c.terminals), len(contacts))
 
     def _allocate(self, need: CableNeed, ids: list[str]) -> None:
         pulled = [c for c in self.former.cables if c.key == need.key] if self.former else []

@@ -9,7 +9,7 @@ from binder.inventory.counting import counted
 from binder.wiring.connections import Connection, Core, Kind, WireCable, Wiring
 from binder.wiring.drawing_blocks import ROOM, Line
 from binder.wiring.numbering import natural_key
-from binder.wiring.screens import INSULATED, is_far_end, landing_words, screen_cable
+from binder.wiring.screens import INSULATED, is_far_end, landing_words, pairs_of, screen_cable
 from schemdraw_parts.base import Part
 from schemdraw_parts.figure import SheetFigure
 from schemdraw_parts.style import SMALL, TAG
@@ -74,9 +74,10 @@ class CableBlock:
         for n, (core, record) in enumerate(self.cores):
             self._core(figure, core, record, (start, end), ((left + right) / 2, first + CORE * n))
         depth = CORE * (len(self.cores) - 1)
-        pairs = [CORE * n for n in range(len(self.cores))] if self.cable.paired else []
+        marks = [core.mark for core, _ in self.cores]
+        pairs = [(CORE * a, CORE * b) for a, b in pairs_of(marks)] if self.cable.paired else []
         for at in (left, right):
-            part = Sheath(depth, screened=self.cable.screened, paired=bool(pairs) and at == left, rows=pairs)
+            part = Sheath(depth, screened=self.cable.screened, pairs=pairs if at == left else ())
             figure.place(part, at, first, kind="sheath")
             tip = part.point("screen")
             for n, record in enumerate(self.ends(far=at == right), start=1):

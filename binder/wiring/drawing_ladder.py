@@ -33,7 +33,8 @@ TITLE = "Control power ladder"
 _HOT, _NEUTRAL = 13.0, 192.0
 _WORDS = 197.0
 _PITCH = 17.0
-#: Room above the first line of a ladder, and for note and foot line. [mm]
+#: Upper edge of the first ladder; room above its first line, and for note and foot line. [mm]
+_TOP = BAND + 1.2
 _HEAD, _FOOT = 17.0, 11.4
 _LINE = 3.4
 _NOTE = (
@@ -111,7 +112,7 @@ def _finder(control: Sequence[DrawingSheet]) -> Where:
 def _paginate(found: Sequence[Ladder], reserve: float) -> list[list[_Block]]:
     """Fill sheets with whole groups of lines; a ladder that goes on repeats its rails."""
     pages: list[list[_Block]] = []
-    room = SHEET_HEIGHT - BAND - _FOOT - reserve
+    room = SHEET_HEIGHT - _TOP - _FOOT - reserve
     used = room
     for one in found:
         fresh = True
@@ -146,13 +147,13 @@ class _Page:
 
     def sheet(self, blocks: Sequence[_Block], reference: str) -> DrawingSheet:
         """The finished sheet."""
-        height = round(BAND + sum(_HEAD + _PITCH * len(b.rungs) for b in blocks) + _FOOT, 1)
+        height = round(_TOP + sum(_HEAD + _PITCH * len(b.rungs) for b in blocks) + _FOOT, 1)
         rungs = [r for b in blocks for r in b.rungs]
         name = f"{TITLE} of {self.drive.tag}, sheet {self.number} of {self.count}"
         alt = f"{name}: " + "; ".join(f"line {r.number}: {_path(r)}" for r in rungs) + "."
         key = sheet_key("ladder", self.drive, self.number)
         figure = SheetFigure(SHEET_WIDTH, height, key=key, title=name, description=alt)
-        y = BAND
+        y = _TOP
         for block in blocks:
             self._ladder(figure, block, y)
             y += _HEAD + _PITCH * len(block.rungs)

@@ -10,7 +10,7 @@ from binder.wiring.drawing_sheet import ControlSheet, Point
 from binder.wiring.joins import Stand
 from binder.wiring.lanes import MORE
 from binder.wiring.rows import Row
-from binder.wiring.screens import INSULATED, landing_of
+from binder.wiring.screens import INSULATED, landing_of, pairs_of
 from schemdraw_parts.figure import SheetFigure
 from schemdraw_parts.style import SMALL, TEXT
 from schemdraw_parts.text import width
@@ -166,8 +166,9 @@ def _sheath(sheet: ControlSheet, run: list[Stand]) -> dict[str, Point]:
     assert row is not None
     cable = sheet.layout.plan.cables.get(row.cable)
     rows = [s.y - run[0].y for s in run]
-    paired = cable is not None and cable.paired and len(rows) > 1
-    part = Sheath(rows[-1], screened=cable is not None and cable.screened, paired=paired, rows=rows)
+    marks = [s.row.right.core.mark if s.row and s.row.right and s.row.right.core else "" for s in run]
+    pairs = [(rows[a], rows[b]) for a, b in pairs_of(marks)] if cable is not None and cable.paired else []
+    part = Sheath(rows[-1], screened=cable is not None and cable.screened, pairs=pairs)
     part.tag = row.cable
     sheet.figure.place(part, sheet.columns.sheath, run[0].y, kind="sheath")
     return {row.cable: part.point("screen")}

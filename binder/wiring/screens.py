@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from binder.wiring.connections import Connection, End, Kind, WireCable
 from binder.wiring.rows import Planner, Row, Unit
 
@@ -71,3 +73,15 @@ def landing_words(record: Connection, tag: str) -> str:
 def is_far_end(record: Connection) -> bool:
     """True for the screen's end away from the enclosure ('-W1:SH2')."""
     return any(e.terminal.startswith("SH") and e.terminal.endswith("2") for e in (record.a, record.b))
+
+
+def pairs_of(marks: Sequence[str]) -> tuple[tuple[int, int], ...]:
+    """Places of the two cores of each pair in a list of core marks.
+
+    Examples
+    --------
+    >>> pairs_of(["1a", "2a", "1b", "", "2b", "3a"])
+    ((0, 2), (1, 4))
+    """
+    firsts = {mark[:-1]: n for n, mark in enumerate(marks) if mark.endswith("a")}
+    return tuple((firsts[m[:-1]], n) for n, m in enumerate(marks) if m.endswith("b") and m[:-1] in firsts)

@@ -8,7 +8,7 @@ from invented_drives import COMPLETE, FULL, row, wire
 from binder.inventory.findings import Grade
 from binder.inventory.quantities import measure
 from binder.inventory.records import Isolator, Origin, WireChange
-from binder.wiring.connections import Wiring
+from binder.wiring.connections import Signal, Wiring
 
 
 def _codes(wiring: Wiring, *leave: str) -> list[str]:
@@ -110,6 +110,13 @@ def test_safety_channels_from_one_contact() -> None:
     assert "W116" not in _codes(sound)
     joined = wire(COMPLETE["CS17"], "24", changes=[_change("add", "-S2:12", "-S2:22")])
     assert any(f.code == "W116" and f.grade is Grade.STOP for f in joined.findings)
+
+
+def test_each_safety_channel_has_a_pair_of_its_own() -> None:
+    """Good practice, no source: supply and return of one contact in one pair, so that a nip joins one channel alone."""
+    cores = {c.b.terminal: c.core.mark for c in wire(COMPLETE["CS17"], "24").connections
+             if c.core and c.signal is Signal.SAFETY}
+    assert cores == {"11": "1a", "12": "1b", "21": "2a", "22": "2b"}
 
 
 def test_supply_overload_and_small_potentiometer() -> None:
