@@ -114,9 +114,7 @@ def study_drive(
         wiring=wiring,
         settings=settings,
         field=field,
-        findings=with_headings(
-            (*sizing_findings, *wiring.findings, *settings.findings, *field.findings), inventory
-        ),
+        findings=with_headings((*sizing_findings, *wiring.findings, *settings.findings, *field.findings), inventory),
     )
 
 
@@ -184,11 +182,32 @@ def together(inventory: Inventory, drives: Sequence[DriveShare]) -> tuple[Figure
     return figures, ordered(apply_waivers(everything, inventory))
 
 
+class _Told:
+    """The findings of a site by tag and by what tells one from another, so that all drives may ask for theirs."""
+
+    def __init__(self, findings: tuple[Finding, ...]) -> None:
+        self.findings = findings
+        self.places: dict[object, list[int]] = {}
+        for place, finding in enumerate(findings):
+            for key in (finding.tag, _identity(finding)):
+                self.places.setdefault(key, []).append(place)
+
+
+_told = _Told(())
+
+
+def _identity(finding: Finding) -> tuple[str, ...]:
+    return finding.code, finding.sheet, finding.cell, finding.tag, finding.found
+
+
 def findings_of(site: SiteStudy, study: DriveStudy) -> list[Finding]:
     """The findings of this drive, with waivers, in the order of the site's list."""
-    own = {(f.code, f.sheet, f.cell, f.tag, f.found) for f in study.findings}
+    global _told  # noqa: PLW0603 - worked out once for all drives of a site
+    if _told.findings is not site.findings:
+        _told = _Told(site.findings)
     tags = {study.drive.tag, study.drive.motor, study.drive.machine} - {""}
-    return [f for f in site.findings if f.tag in tags or (f.code, f.sheet, f.cell, f.tag, f.found) in own]
+    wanted: set[object] = {*tags, *map(_identity, study.findings)}
+    return [site.findings[n] for n in sorted({n for key in wanted for n in _told.places.get(key, ())})]
 
 
 #: Sheets whose rows stand in no order of their own: sorting them must change no page.

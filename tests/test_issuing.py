@@ -25,7 +25,7 @@ from binder.reissue.current import binder_of, findings_of, present_state, study_
 from binder.reissue.plan import Imprint, freeze
 from binder.reissue.printed import printed
 from binder.reissue.record import RecordError, load
-from binder.reissue.scopes import digests_of, signature_findings
+from binder.reissue.scopes import Covered, signature_findings
 from binder.reissue.store import IssueStore
 from binder.study import study_site
 
@@ -36,7 +36,7 @@ def first(tmp_path_factory: pytest.TempPathFactory) -> Path:
     project = copy_demo(tmp_path_factory.mktemp("first") / "site")
     study = study_of(project)
     drive = next(s for s in study.drives if s.drive.tag == "VFD-201")
-    digest = digests_of(present_state(project).draft.facts)[drive.drive.origin.key, "accepted"]
+    digest = Covered(present_state(project).draft.facts).digest((drive.drive.origin.key, "accepted"))
     signed = {"drive": "VFD-201", "statement": "accepted", "role": "Owner", "name": "R. Okari", "digest": digest}
     append_rows(project / "inventory.xlsx", "Signatures", [signed])
     issued(project, "A", "First issue", "2026-05-18")
@@ -242,11 +242,22 @@ def test_the_next_check_tells_of_an_interrupted_issue(project: Path) -> None:
     assert "R131" not in {f.code for f in printed(study_of(project)).findings}
 
 
+def test_check_tells_an_issued_file_that_was_replaced(project: Path) -> None:
+    path = project / "issues" / "A" / "QB26-901.pdf"
+    path.write_bytes(path.read_bytes()[:-1] + b" ")
+    (found,) = (f for f in findings_of(project) if f.code == "R132")
+    assert found.grade == "stop"
+    assert "QB26-901 revision A" in found.found
+    path.unlink()
+    (found,) = (f for f in findings_of(project) if f.code == "R132")
+    assert "is missing" in found.found
+
+
 def sign(project: Path, statement: str, day: dt.date) -> None:
     """Sign a statement of VFD-201 with the digest that stands beside it."""
     study = study_of(project)
     key = next(s.drive.origin.key for s in study.drives if s.drive.tag == "VFD-201")
-    digest = digests_of(present_state(project).draft.facts)[key, statement]
+    digest = Covered(present_state(project).draft.facts).digest((key, statement))
     row = {
         "drive": "VFD-201",
         "statement": statement,

@@ -5,7 +5,7 @@ from __future__ import annotations
 import itertools
 import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, fields, replace
 from types import MappingProxyType
 
 from binder.documents.blocks import make_id
@@ -89,7 +89,11 @@ class Page:
 
 
 def document_set(
-    study: SiteStudy, *, stamps: Mapping[str, Stamp] = MappingProxyType({}), pages: Sequence[Page] = ()
+    study: SiteStudy,
+    *,
+    stamps: Mapping[str, Stamp] = MappingProxyType({}),
+    pages: Sequence[Page] = (),
+    digested: bool = True,
 ) -> tuple[Document, ...]:
     """List the binder's documents in order.
 
@@ -100,6 +104,8 @@ def document_set(
         Key of a document -> what it carries from its issue; a number once given is kept.
     pages : sequence of Page
         The contractor's own pages; they stand last.
+    digested : bool
+        Digest what each document shows, and count its stops: a tenth of the time of a build.
 
     Returns
     -------
@@ -107,11 +113,12 @@ def document_set(
         Each with the digest of all that it shows.
     """
     options = study.inventory.document_options
+    parts = [_parts(s) for s in study.drives] if digested else None
     groups = (
-        [_site_document(study, FRONT, stamps)],
-        [_site_document(study, k, stamps) for k in BEFORE_DRIVES if k is not FRONT],
-        [_packet(study, s, stamps) for s in study.drives],
-        [_site_document(study, k, stamps) for k in AFTER_DRIVES if _has_content(study, k)],
+        [_site_document(study, FRONT, stamps, parts)],
+        [_site_document(study, k, stamps, parts) for k in BEFORE_DRIVES if k is not FRONT],
+        [_packet(study, s, stamps, parts[n] if parts else None) for n, s in enumerate(study.drives)],
+        [_site_document(study, k, stamps, parts) for k in AFTER_DRIVES if _has_content(study, k)],
     )
     wanted = [d for group in groups for d in _ordered(group, options)]
     sections = [p for p in pages if p.is_section]
@@ -304,7 +311,24 @@ def _has_content(study: SiteStudy, kind: Kind) -> bool:
     return bool(needs.get(kind.key, True))
 
 
-def _site_document(study: SiteStudy, kind: Kind, stamps: Mapping[str, Stamp]) -> Document:
+@dataclass(frozen=True, slots=True)
+class _Parts:
+    """Digests of what several documents show of a drive."""
+
+    wiring: str
+    field: str
+    rest: str
+
+
+def _parts(study: DriveStudy) -> _Parts:
+    names = [f.name for f in fields(study) if f.name not in {"wiring", "field"}]
+    rest = digest_of([getattr(study, name) for name in names])
+    return _Parts(digest_of(study.wiring), digest_of(study.field), rest)
+
+
+def _site_document(
+    study: SiteStudy, kind: Kind, stamps: Mapping[str, Stamp], parts: Sequence[_Parts] | None
+) -> Document:
     stamp = stamps.get(kind.key) or _unissued(study, kind.suffix)
     return Document(
         number=stamp.number,
@@ -316,11 +340,11 @@ def _site_document(study: SiteStudy, kind: Kind, stamps: Mapping[str, Stamp]) ->
         issue_date=stamp.date,
         docname=f"documents/{kind.key}",
         landscape=kind.landscape,
-        digest=digest_of(kind.key, stamp, _shown(study, kind)),
+        digest=digest_of(kind.key, stamp, _shown(study, kind, parts)) if parts is not None else "",
     )
 
 
-def _shown(study: SiteStudy, kind: Kind) -> tuple[object, ...]:
+def _shown(study: SiteStudy, kind: Kind, parts: Sequence[_Parts]) -> tuple[object, ...]:
     """Everything a site document is made from, for its digest."""
     inventory = study.inventory
     everything: dict[str, tuple[object, ...]] = {
@@ -341,12 +365,12 @@ def _shown(study: SiteStudy, kind: Kind) -> tuple[object, ...]:
             inventory.punch_items,
             inventory.defeats,
             inventory.waivers,
-            [s.field for s in study.drives],
+            [p.field for p in parts],
         ),
         EQUIPMENT.key: (inventory.drives, inventory.motors, inventory.machines, inventory.panels),
         SUPPLY.key: (study.figures, inventory.supplies, inventory.panels, inventory.drives),
         CABLES.key: (inventory.cables, [(s.wiring.cables, s.wiring.connections) for s in study.drives]),
-        LABELS.key: ([(s.wiring, s.drive) for s in study.drives],),
+        LABELS.key: ([(p.wiring, s.drive) for p, s in zip(parts, study.drives, strict=True)],),
         NETWORK.key: (inventory.networks,),
         SPARES.key: (inventory.spares, inventory.maintenance),
         HANDOVER.key: (
@@ -354,7 +378,7 @@ def _shown(study: SiteStudy, kind: Kind) -> tuple[object, ...]:
             inventory.warranties,
             inventory.punch_items,
             study.findings,
-            [s.field for s in study.drives],
+            [p.field for p in parts],
         ),
     }
     return (_lasting(inventory.site), *everything[kind.key])
@@ -374,11 +398,11 @@ def _unissued(study: SiteStudy, suffix: str) -> Stamp:
     )
 
 
-def _packet(study: SiteStudy, drive: DriveStudy, stamps: Mapping[str, Stamp]) -> Document:
+def _packet(study: SiteStudy, drive: DriveStudy, stamps: Mapping[str, Stamp], parts: _Parts | None) -> Document:
     key = drive_key(drive)
     stamp = stamps.get(key) or _unissued(study, drive.drive.tag)
     title = f"{drive.drive.tag} {drive.drive.feeds}".strip()
-    told = findings_of(study, drive)  # those that another drive causes as well
+    told = findings_of(study, drive) if parts else []  # those that another drive causes as well
     return Document(
         number=stamp.number,
         title=_title(study, key, stamp.number, title),
@@ -389,7 +413,7 @@ def _packet(study: SiteStudy, drive: DriveStudy, stamps: Mapping[str, Stamp]) ->
         issue_date=stamp.date,
         subject=drive.drive.tag,
         docname=f"documents/{key}",
-        digest=digest_of(key, stamp, _lasting(study.inventory.site), drive, told),
+        digest=digest_of(key, stamp, _lasting(study.inventory.site), parts, told) if parts else "",
         open_stops=len(open_stops(told)),
     )
 

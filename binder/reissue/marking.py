@@ -10,7 +10,7 @@ from binder.documents.marks import Marks, Struck
 from binder.reissue.compare import Change, compare
 from binder.reissue.facts import SITE, Fact, Key
 from binder.reissue.record import IssuedDocument, IssueRecord
-from binder.reissue.shows import SITE_DOCUMENTS, Shows, supplied_from
+from binder.reissue.shows import SITE_DOCUMENTS, Shows, by_place, supplied_from
 
 #: Groups whose items are the keys of rows, as they are.
 _BY_ITEM = frozenset(
@@ -86,7 +86,7 @@ def _marks(document: IssuedDocument, changes: Iterable[Change], before: IssueRec
 
 def _supplied(owner: str, record: IssueRecord) -> list[Fact]:
     """What a packet prints of its panel and supply; nothing for other documents."""
-    return supplied_from(owner, record.facts, [f for k, f in record.facts.items() if k[0] == SITE])
+    return supplied_from(owner, record.facts, by_place(f for k, f in record.facts.items() if k[0] == SITE))
 
 
 def _other_inputs(owner: str, before: IssueRecord, after: IssueRecord) -> Iterator[Place]:

@@ -12,7 +12,6 @@ from binder.inventory.findings import open_stops
 from binder.reissue.compare import Change, compare, unexplained
 from binder.reissue.gather import facts_of
 from binder.reissue.ledger import to_data
-from binder.reissue.printed import printed
 from binder.reissue.record import SKIPPED, IssuedDocument, IssueRecord, facts_digest, look_digest, next_letter
 from binder.reissue.scopes import certificates
 from binder.reissue.shows import facts_by_document
@@ -59,7 +58,7 @@ def freeze(
     IssueRecord
         Without the digests of PDF files, which are known only after typesetting.
     """
-    documents = _looks(study, pages)
+    documents = document_set(study, pages=pages, digested=False)
     facts = facts_of(study, pages, former=former.facts if former else {})
     facts = dict(sorted({**facts, **certificates(facts)}.items()))
     shown = facts_by_document(documents, facts)
@@ -113,13 +112,6 @@ def _stands(before: IssuedDocument, now: IssuedDocument, *, reworded: bool) -> b
 def _again(document: IssuedDocument, imprint: Imprint, status: str) -> IssuedDocument:
     """A document under the new letter, to be typeset again."""
     return replace(document, revision=imprint.revision, date=imprint.date, file="", sheets=0, status=status)
-
-
-def _looks(study: SiteStudy, pages: Sequence[Page]) -> tuple[Document, ...]:
-    """The documents, their digests free of everything that an issue stamps on them."""
-    site = replace(study.inventory.site, revision="", status="", issue_date=None)
-    plain = replace(printed(study), inventory=replace(study.inventory, site=site, revisions=()))
-    return document_set(plain, pages=pages)
 
 
 def _free(document: Document, taken: dict[str, str]) -> str:

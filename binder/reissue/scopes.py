@@ -8,7 +8,7 @@ import datetime as dt
 import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 from importlib.resources import files
 
 from binder.documents.marks import SignedOff
@@ -20,7 +20,7 @@ from binder.reissue.compare import compare
 from binder.reissue.consequences import consequence_of
 from binder.reissue.facts import EVIDENCE, SITE, Fact, Key
 from binder.reissue.record import IssueRecord, facts_digest
-from binder.reissue.shows import supplied_from
+from binder.reissue.shows import by_place, supplied_from
 from binder.reissue.words import joined
 
 #: Whose statement: row key of a drive or 'site', and the statement.
@@ -52,6 +52,12 @@ def scopes() -> tuple[Scope, ...]:
     )
 
 
+@lru_cache(maxsize=65536)
+def _resting_on(group: str, item: str, name: str) -> tuple[Scope, ...]:
+    """The statements that rest on such a fact, whoever owns it."""
+    return tuple(scope for scope in scopes() if scope.covers((SITE, group, item, name)))
+
+
 def _words(text: str) -> frozenset[str]:
     return frozenset(filter(None, text.split(";")))
 
@@ -81,17 +87,17 @@ class Covered:
         self._found: dict[Place, list[Fact]] = {}
         for key, fact in facts.items():
             self._add(key[0], fact)
-        site = [fact for key, fact in facts.items() if key[0] == SITE]
+        places = by_place(fact for key, fact in facts.items() if key[0] == SITE)
         for owner in {key[0] for key in facts} - {SITE}:
-            for fact in supplied_from(owner, facts, site):
+            for fact in supplied_from(owner, facts, places):
                 self._add(owner, fact)
         self._digests: dict[tuple[Place, str], str] = {}
 
     def _add(self, owner: str, fact: Fact) -> None:
         """Put a fact under the statements that rest on it; one of the site under those of a drive it feeds."""
-        for scope in scopes():
+        for scope in _resting_on(*fact.key[1:]):
             on_site = scope.level == "site"
-            if scope.covers(fact.key) and (owner == fact.key[0] if on_site else owner != SITE):
+            if owner == fact.key[0] if on_site else owner != SITE:
                 self._found.setdefault((SITE if on_site else owner, scope.statement), []).append(fact)
 
     @property
@@ -123,28 +129,14 @@ def _day(key: Key) -> str:
     return last if key[1] in EVIDENCE and _DAY.fullmatch(last) else ""
 
 
-def digests_of(facts: Mapping[Key, Fact]) -> dict[Place, str]:
-    """The short digest of every statement of every drive and of the site, as it is printed for the next who signs.
-
-    Parameters
-    ----------
-    facts : mapping
-
-    Returns
-    -------
-    dict
-        (row key of the drive or 'site', statement) -> digest.
-    """
-    covered = Covered(facts)
-    return {place: covered.digest(place) for place in covered.places}
-
-
 def certificates(facts: Mapping[Key, Fact]) -> dict[Key, Fact]:
     """What the site's statements cover, as facts: the sheet that prints their digests shows all of that."""
+    covered = Covered(facts)
     found = {}
-    for (owner, statement), digest in digests_of(facts).items():
+    for owner, statement in covered.places:
         if owner == SITE:
             key = (SITE, "certificate", statement, "covers")
+            digest = covered.digest((owner, statement))
             found[key] = Fact(key, digest, digest)
     return found
 

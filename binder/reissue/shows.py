@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from binder.documents.document import Document
@@ -91,11 +91,12 @@ def facts_by_document(documents: Iterable[Document], facts: Mapping[Key, Fact]) 
     for key, fact in facts.items():
         owners.setdefault(key[0], []).append(fact)
     site = owners.get(SITE, [])
+    places, in_packet = by_place(site), _of_site(site, _IN_PACKET)
     found: dict[str, list[Fact]] = {}
     for document in documents:
         if document.kind == "packet":
             own = [f for f in owners.get(document.key, ()) if f.key[1] not in _NOT_IN_PACKET]
-            found[document.key] = own + supplied_from(document.key, facts, site) + _of_site(site, _IN_PACKET)
+            found[document.key] = own + supplied_from(document.key, facts, places) + in_packet
         elif document.kind == "page":
             found[document.key] = [f for f in site if f.key[1:3] == ("page", document.key)]
             found[document.key] += _of_site(site, _ON_EVERY_SHEET)
@@ -104,7 +105,8 @@ def facts_by_document(documents: Iterable[Document], facts: Mapping[Key, Fact]) 
             found[document.key] = [f for k, f in facts.items() if shows.covers(k)]
             if "site" not in shows.groups:
                 found[document.key] += _of_site(site, _ON_EVERY_SHEET)
-        found[document.key] += [f for f in site if f.key[1] == "page" and f.key[2] in document.sections]
+        if document.sections:
+            found[document.key] += [f for f in site if f.key[1] == "page" and f.key[2] in document.sections]
     return found
 
 
@@ -112,7 +114,19 @@ def _of_site(site: Iterable[Fact], names: frozenset[str]) -> list[Fact]:
     return [f for f in site if f.key[1] == "site" and f.key[3] in names]
 
 
-def supplied_from(owner: str, facts: Mapping[Key, Fact], site: Iterable[Fact]) -> list[Fact]:
+def by_place(site: Iterable[Fact]) -> dict[tuple[str, str], list[Fact]]:
+    """What packets print of each panel and supply: (group, folded tag) -> facts."""
+    found: dict[tuple[str, str], list[Fact]] = {}
+    for fact in site:
+        _, group, item, name = fact.key
+        if name in _PLACES.get(group, ()):
+            found.setdefault((group, fold(item)), []).append(fact)
+    return found
+
+
+def supplied_from(
+    owner: str, facts: Mapping[Key, Fact], places: Mapping[tuple[str, str], Sequence[Fact]]
+) -> list[Fact]:
     """The facts of panel and supply that a packet shows as well.
 
     Parameters
@@ -120,15 +134,12 @@ def supplied_from(owner: str, facts: Mapping[Key, Fact], site: Iterable[Fact]) -
     owner : str
         Row key of the drive.
     facts : mapping
-    site : iterable of Fact
-        Those of the site among them.
+    places : mapping
+        The site's facts among them, see `by_place`.
     """
     panel = facts.get((owner, "drive", "drive", "panel"))
     if panel is None:
         return []
-    wanted = {"panel": fold(panel.value), "supply": ""}
-    for fact in site:
-        _, group, item, name = fact.key
-        if group == "panel" and name == "supply" and fold(item) == wanted["panel"]:
-            wanted["supply"] = fold(fact.value)
-    return [f for f in site if f.key[3] in _PLACES.get(f.key[1], ()) and fold(f.key[2]) == wanted[f.key[1]]]
+    of_panel = places.get(("panel", fold(panel.value)), ())
+    supply = [fold(fact.value) for fact in of_panel if fact.key[3] == "supply"]
+    return [*of_panel, *places.get(("supply", supply[-1] if supply else ""), ())]

@@ -10,7 +10,7 @@ from binder.inventory.reader import read_workbook
 from binder.reissue.consequences import consequence_of, rules
 from binder.reissue.facts import Fact, Key
 from binder.reissue.gather import facts_of
-from binder.reissue.scopes import digests_of, scopes
+from binder.reissue.scopes import Covered, scopes
 from binder.study import SiteStudy, study_site
 
 WORKBOOK = Path(__file__).parents[2] / "demo_site" / "inventory.xlsx"
@@ -153,7 +153,7 @@ def test_labels_to_replace(key: tuple[str, str, str], label: str) -> None:
 
 
 def test_every_drive_has_a_digest_for_every_statement(study: SiteStudy, facts: dict[Key, Fact]) -> None:
-    digests = digests_of(facts)
+    digests = Covered(facts).places
     on_drives = {s.statement for s in scopes() if s.level == "drive"}
     for drive in study.drives:
         assert {statement for owner, statement in digests if owner == drive.drive.origin.key} == on_drives
