@@ -20,7 +20,7 @@ FOLLOWED: dict[str, tuple[str, ...]] = {
     "undervoltage": ("Stops by itself", "Line at the drive"),
     "input phase loss": ("Stops by itself", "Line at the drive"),
     "output phase loss": ("Trips on overload, runs hot", "Three currents"),
-    "motor overload": ("Trips on overload, runs hot", "Current at"),
+    "motor overload": ("Trips on overload, runs hot", "Current at 100 %"),
     "motor overtemperature": ("Trips on overload, runs hot", "Winding sensor"),
     "drive overtemperature": ("Stops by itself", "Fan, filter"),
     "reference loss": ("Run is given, speed stays 0", "Signal at"),
@@ -30,7 +30,6 @@ FOLLOWED: dict[str, tuple[str, ...]] = {
     "brake resistor": ("Trips while stopping", "Brake resistor"),
     "drive internal": ("Earth fault", _DEAD, "Drive alone"),
 }
-_CHECKS = 2  # that stand beside a code; the others stand on the page it leads to
 
 
 def code_meanings(bench: Bench, pages: Sequence[FaultPage]) -> tuple[CodeMeaning, ...]:
@@ -66,6 +65,6 @@ def code_meanings(bench: Bench, pages: Sequence[FaultPage]) -> tuple[CodeMeaning
 
 
 def _first(page: FaultPage, begins: Sequence[str]) -> tuple[FaultCheck, ...]:
-    """The checks that answer this kind of fault; where this drive has none of them, the first of the page."""
-    meant = tuple(c for c in page.checks if c.check.startswith(tuple(begins)))
-    return (meant or page.checks)[:_CHECKS]
+    """The first check that begins so, for each beginning; where this drive has none of them, the first of the page."""
+    meant = [next((c for c in page.checks if c.check.startswith(words)), None) for words in begins]
+    return tuple(c for c in meant if c is not None) or page.checks[:1]

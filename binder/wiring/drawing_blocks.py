@@ -16,7 +16,7 @@ ROW, GAP = 4.6, 3.4
 #: Outer edges, and the gap between two columns. [mm]
 LEFT, RIGHT, BETWEEN = BAND + 1.0, SHEET_WIDTH - 1.0, 4.0
 #: Upper edge of the first block, and room for the note and the foot line. [mm]
-TOP, FOOT = BAND + 1.6, 11.4
+TOP, FOOT = BAND + 3.0, 11.4
 #: Greatest height of a block. [mm]
 ROOM = SHEET_HEIGHT - FOOT - TOP
 #: Widest block that leaves room for another one beside it. [mm]
