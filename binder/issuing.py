@@ -15,7 +15,6 @@ from binder.project_in_pdf import pack
 from binder.publishing.attachments import attach
 from binder.publishing.build import build_binder
 from binder.publishing.house_style import read_house_style
-from binder.publishing.packet import file_name
 from binder.publishing.pdf import write_pdfs
 from binder.publishing.place import BusyError, sole_use
 from binder.publishing.press import PdfResult
@@ -23,7 +22,7 @@ from binder.publishing.stamping import stamp
 from binder.reissue.compare import Change
 from binder.reissue.current import ISSUES, issued_binder, pages_of, study_of
 from binder.reissue.plan import Imprint, IssuePlan, freeze, plan_issue
-from binder.reissue.record import IssuedDocument, IssueRecord
+from binder.reissue.record import IssueRecord
 from binder.reissue.scopes import newly_void
 from binder.reissue.store import IssueStore
 from binder.reissue.transmittal import transmittal, transmittal_sections
@@ -79,28 +78,6 @@ class Issued:
     def superseded(self) -> tuple[Path, ...]:
         """The stamped copies of what this issue put out of force."""
         return tuple(path for path in self.files if path.parent.name == SUPERSEDED)
-
-
-def issued_files(project: Path, documents: Iterable[IssuedDocument]) -> dict[str, Path]:
-    """Where the issued PDF of each document stands, by number."""
-    folder = IssueStore(project / ISSUES).folder
-    return {d.number: folder / d.revision / file_name(d.number) for d in documents if d.state == "current" and d.file}
-
-
-def damaged_files(project: Path, documents: Iterable[IssuedDocument]) -> tuple[str, ...]:
-    """Issued PDFs that are missing or not as issued, in words."""
-    documents = list(documents)
-    files = issued_files(project, documents)
-    said = []
-    for d in documents:
-        path = files.get(d.number)
-        if path is None:
-            continue
-        if not path.is_file():
-            said.append(f"{d.number} revision {d.revision}: its issued file {path.name} is missing from {path.parent}")
-        elif IssueStore.digest(path) != d.file:
-            said.append(f"{d.number} revision {d.revision}: {path} is not the file that was issued")
-    return tuple(said)
 
 
 def issue(
@@ -168,7 +145,7 @@ def _issue(
     records = (*store.records(), plan.record)
     binder = issued_binder(study_of(project), pages_of(project), records)
     out = project / "build" / "issuing"
-    carried = issued_files(project, plan.carried)
+    carried = store.issued_files(plan.carried)
     built = build_binder(project, binder, out=out, html=False, pdf=True, issued=carried, progress=progress)
     if built.pdf is None:
         raise OutputError("no PDF was made", "this is a defect of the tool")
@@ -202,7 +179,7 @@ def _plan(project: Path, imprint: Imprint, *, every: bool) -> IssuePlan:
     )
     plan = plan_issue(study, record, last)
     # Superseded documents are looked at as well: they are stamped from their issued files.
-    reasons = [*plan.refusals, *damaged_files(project, last.documents if last else ())]
+    reasons = [*plan.refusals, *store.damaged_files(last.documents if last else ())]
     said = (("a reason", imprint.reason), ("who issues", imprint.by))
     reasons += [f"{name} must be said" for name, text in said if not text]
     if not study.drives:
@@ -284,7 +261,7 @@ def _superseded(project: Path, records: tuple[IssueRecord, ...], out: Path) -> l
     if len(records) < 2:
         return []
     former, record = records[-2:]
-    sources = issued_files(project, former.documents)
+    sources = IssueStore(project / ISSUES).issued_files(former.documents)
     (out / SUPERSEDED).mkdir(parents=True, exist_ok=True)
     files = []
     for before in former.documents:
@@ -315,12 +292,13 @@ def carried_files(project: Path, documents: Iterable[tuple[str, str]]) -> Mappin
     OutputError
         An issued file is missing or not as issued: it is never typeset again under a letter given out.
     """
-    last = IssueStore(project / ISSUES).latest()
+    store = IssueStore(project / ISSUES)
+    last = store.latest()
     if last is None:
         return {}
     shown = set(documents)
     standing = [d for d in last.documents if (d.number, d.revision) in shown]
-    damaged = damaged_files(project, standing)
+    damaged = store.damaged_files(standing)
     if damaged:
         raise OutputError("; ".join(damaged), "put the files back from a copy of the project")
-    return issued_files(project, standing)
+    return store.issued_files(standing)

@@ -9,10 +9,10 @@ import zipfile
 from collections.abc import Iterator, Mapping
 from pathlib import Path, PurePosixPath
 
+from binder.documents.document import file_name
 from binder.errors import OutputError, ProjectError
 from binder.inventory.files import WORKBOOK
 from binder.publishing.attachments import Attachment, attached
-from binder.publishing.packet import file_name
 from binder.reissue.current import ISSUES, RECIPES
 from binder.reissue.record import IssueRecord, dumps
 from binder.reissue.store import IssueStore

@@ -17,7 +17,6 @@ import pikepdf
 import pytest
 from issuing_site import copy_demo, issued, slower_ramp
 
-from binder.issuing import damaged_files
 from binder.reissue.record import IssuedDocument, IssueRecord, dumps
 from binder.reissue.store import IssueStore
 
@@ -118,7 +117,7 @@ def check(project: Path, before: dict[str, str]) -> str:
     store = IssueStore(project / "issues")
     records = store.records()
     for record in records:
-        assert damaged_files(project, [d for d in record.documents if d.revision == record.revision]) == ()
+        assert store.damaged_files(d for d in record.documents if d.revision == record.revision) == ()
     assert hashlib.sha256((project / "inventory.xlsx").read_bytes()).hexdigest() == before["inventory.xlsx"]
     out = project / "build" / "binder"
     pdf = out / "pdf" if (out / "pdf").exists() else out / "pdf.old"

@@ -20,6 +20,7 @@ from typing import Any
 import pikepdf
 import typst
 
+from binder.documents.document import file_name
 from binder.publishing import form_fields
 from binder.publishing.saving import pdf_bytes
 from binder.publishing.typefaces import FOLDER
@@ -27,9 +28,6 @@ from binder.publishing.typefaces import FOLDER
 TEMPLATE = Path(__file__).with_name("template.typ")
 
 _OWN_DEFINITIONS = b"// <definitions of the project>\n"
-_LONGEST_NAME = 120  # signs of a file name, so that it fits with folder and ending on every system
-#: Names that mean a device on Windows, whatever their ending.
-_DEVICES = frozenset({"", "CON", "PRN", "AUX", "NUL", *(f"{port}{n}" for port in ("COM", "LPT") for n in range(10))})
 
 _STANDARDS: list[typst.PDFStandard] = ["a-2a", "ua-1"]
 
@@ -301,20 +299,6 @@ def nearest(target: str, known: dict[str, Any]) -> str | None:
             return f"{number}#{anchor}"
         anchor = anchor.rpartition("-")[0]
     return f"{number}#top" if f"{number}#top" in known else None
-
-
-def file_name(number: str) -> str:
-    """File name of a document: its number; signs that file systems dislike are replaced, and told by a digest.
-
-    >>> file_name("OWW-P-101"), file_name("OWW/P 101"), file_name("OWW-泵")
-    ('OWW-P-101.pdf', 'OWW-P-101-2450c8.pdf', 'OWW---e0b8df.pdf')
-    """
-    safe = "".join(sign if sign.isascii() and (sign.isalnum() or sign in "-_.") else "-" for sign in number)
-    safe = safe.strip(".")[:_LONGEST_NAME]
-    if safe != number or safe.upper().partition(".")[0] in _DEVICES:
-        mark = hashlib.sha256(number.encode("utf-8", "surrogatepass")).hexdigest()[:6]
-        safe = f"{safe}-{mark}"
-    return f"{safe}.pdf"
 
 
 def _aim(

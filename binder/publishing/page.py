@@ -7,9 +7,9 @@ from typing import Any
 from docutils import nodes
 from sphinx.application import Sphinx
 
+from binder.documents.document import file_name
 from binder.publishing.domain import binder_domain
 from binder.publishing.house_style import ACCENT
-from binder.publishing.packet import file_name
 from binder.publishing.sheet_data import has_stops
 
 PROJECT = "Commissioning binder"  # as the template of conf.py says; the site's own title takes its place

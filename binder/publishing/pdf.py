@@ -12,11 +12,11 @@ from pathlib import Path
 from types import MappingProxyType
 
 from binder.checking import cores
-from binder.documents.document import Binder
+from binder.documents.document import Binder, file_name
 from binder.inventory.findings import Finding, Grade
 from binder.publishing.house_style import PLAIN, HouseStyle
 from binder.publishing.join import DOCUMENTS, join
-from binder.publishing.packet import PrintError, Sidecar, file_name
+from binder.publishing.packet import PrintError, Sidecar
 from binder.publishing.press import PageSource, PdfResult, Press, Progress, volume_starts
 
 #: Up to so many sheets the joined file is a form as well; of larger ones the single documents are.

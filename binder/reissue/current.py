@@ -114,9 +114,10 @@ def findings_of(project: Path) -> tuple[Finding, ...]:
     project = project.resolve()
     source = _source(project)
     if _needs_facts(source.inventory, IssueStore(project / ISSUES).latest()):
-        return study_of(project).findings
+        return ordered([*study_of(project).findings, *_damaged(project)])
     found = site_findings(source.inventory, former=source.former, recipes=source.recipes)
-    return ordered([*found, *source.told, *_misplaced(project, source.inventory), *_interrupted(project)])
+    about_folder = (*_interrupted(project), *_damaged(project))
+    return ordered([*found, *source.told, *_misplaced(project, source.inventory), *about_folder])
 
 
 def _misplaced(project: Path, inventory: Inventory) -> tuple[Finding, ...]:
@@ -135,6 +136,15 @@ def _interrupted(project: Path) -> tuple[Finding, ...]:
     found = f"an issue is under way or was interrupted: {left} has no record, so it was not issued"
     remedy = "Issue again: the next issue removes what was left and says so. The last issue stands."
     return (Finding("R131", Grade.NOTE, ISSUES, "", "", found, "a record for every folder", remedy),)
+
+
+def _damaged(project: Path) -> tuple[Finding, ...]:
+    """Issued files that are gone or were replaced: no issue and no build goes on from them."""
+    store = IssueStore(project / ISSUES)
+    last = store.latest()
+    remedy = "Put the file as it was issued back from a copy of the project."
+    told = store.damaged_files(last.documents) if last else ()
+    return tuple(Finding("R132", Grade.STOP, ISSUES, "", "", found, "every file as issued", remedy) for found in told)
 
 
 def digest_of(file: Path) -> str:

@@ -10,7 +10,8 @@ from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
 
-from binder.reissue.record import IssueRecord, RecordError, dumps, load
+from binder.documents.document import file_name
+from binder.reissue.record import IssuedDocument, IssueRecord, RecordError, dumps, load
 
 _STAGING = ".being-issued"
 
@@ -80,6 +81,28 @@ class IssueStore:
     def files(self, revision: str) -> Path:
         """Where the documents stand that were typeset for an issue."""
         return self.folder / revision
+
+    def issued_files(self, documents: Iterable[IssuedDocument]) -> dict[str, Path]:
+        """Where the issued PDF of each document stands, by number."""
+        return {
+            d.number: self.files(d.revision) / file_name(d.number) for d in documents if d.state == "current" and d.file
+        }
+
+    def damaged_files(self, documents: Iterable[IssuedDocument]) -> tuple[str, ...]:
+        """Issued PDFs that are missing or not as issued, in words."""
+        documents = list(documents)
+        files = self.issued_files(documents)
+        said = []
+        for d in documents:
+            path = files.get(d.number)
+            if path is None:
+                continue
+            told = f"{d.number} revision {d.revision}"
+            if not path.is_file():
+                said.append(f"{told}: its issued file {path.name} is missing from {path.parent}")
+            elif self.digest(path) != d.file:
+                said.append(f"{told}: {path} is not the file that was issued")
+        return tuple(said)
 
     @staticmethod
     def digest(path: Path) -> str:

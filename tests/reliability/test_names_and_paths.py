@@ -12,8 +12,8 @@ import pytest
 from small_site import Rows, column, few_documents, one_drive, project
 from states import files, run
 
+from binder.documents.document import file_name
 from binder.field.returned_file import read_returned
-from binder.publishing.packet import file_name
 
 FOLDERS = (
     "with spaces  and more",
