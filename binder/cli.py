@@ -50,6 +50,9 @@ def main(argv: Sequence[str] | None = None) -> int:
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, io.TextIOWrapper):
             stream.reconfigure(errors="backslashreplace")  # a terminal without the sign Ω still gets the text
+    if not (sys.argv[1:] if argv is None else argv):
+        _parser().print_help(sys.stderr)
+        return WRONG_CALL
     arguments = _parser().parse_args(argv)
     gc.set_threshold(*_RARE_COLLECTION)
     try:
@@ -112,7 +115,11 @@ def _parser() -> argparse.ArgumentParser:
     parser = argparse.ArgumentParser(
         prog="binder",
         description="Make a commissioning binder (HTML and PDF) from one inventory workbook of drives and motors.",
-        epilog="Start: binder new my_site, fill my_site/inventory.xlsx, binder check my_site, binder build my_site",
+        epilog="A first binder:\n  binder new my_site      then fill my_site/inventory.xlsx; its first sheet says how\n"
+        "  binder check my_site    what is missing or cannot be, with the cell\n"
+        "  binder build my_site    HTML and PDF\n\n"
+        "Each command explains itself, with examples: binder build --help",
+        formatter_class=argparse.RawDescriptionHelpFormatter,
     )
     parser.add_argument("--version", action="version", version=f"binder {__version__}")
     commands = parser.add_subparsers(title="commands", required=True, metavar="COMMAND")

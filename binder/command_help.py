@@ -24,7 +24,8 @@ TAUGHT: dict[str, tuple[str, tuple[str, ...]]] = {
     "models": (
         "A model typed once from its manual serves every project. Its rows on the sheets Models, Derating, Terminals, "
         "Settings and Fault codes are added below those that are here; nothing else changes, and the workbook as it "
-        "was is kept beside it. A model that is here already is told and not taken. Check the pages against the manual at hand.",
+        "was is kept beside it. A model that is here already is told and not taken. Check the pages "
+        "against the manual at hand.",
         (
             "binder models my_site --from other_site/inventory.xlsx",
             'binder models my_site --from other_site/inventory.xlsx --model "Example 7"',
@@ -85,6 +86,9 @@ TAUGHT: dict[str, tuple[str, tuple[str, ...]]] = {
 }
 
 EXIT_CODES = "Ends with 0 when all went well, 1 for open stops or bad input, 2 for a wrong call."
+_BUILD_EXIT_CODES = (
+    "Ends with 0 when the whole binder was built, open stops or not, 1 for bad input, 2 for a wrong call."
+)
 
 
 def epilog(name: str) -> str:
@@ -101,4 +105,4 @@ def epilog(name: str) -> str:
     """
     examples = TAUGHT[name][1] if name in TAUGHT else ()
     head = ["examples:", *(f"  {line}" for line in examples), ""] if examples else []
-    return "\n".join([*head, EXIT_CODES])
+    return "\n".join([*head, _BUILD_EXIT_CODES if name == "build" else EXIT_CODES])

@@ -48,13 +48,19 @@ def read_returned(path: Path) -> Returned:
     """
     if path.suffix.casefold() in (".csv", ".txt", ".tsv"):
         return _read_csv(path)
+    if not path.is_file():
+        return _unopened(path.name, "no such file")
     from binder.inventory.reader import read_workbook
 
     book = read_workbook(path)
     every: tuple[Row, ...] = (*book.readings, *book.as_left)
     rows = tuple(_placed(row, path.name) for row in every)
-    mine = ("", READINGS.name, AS_LEFT.name)
-    about = tuple(replace(f, sheet=f"{path.name} {f.sheet}".strip()) for f in book.findings if f.sheet in mine)
+    whole, mine = ("", path.name), (READINGS.name, AS_LEFT.name)
+    about = tuple(
+        replace(f, sheet=path.name if f.sheet in whole else f"{path.name} {f.sheet}")
+        for f in book.findings
+        if f.sheet in whole + mine
+    )
     return Returned(path.name, rows, about)
 
 
@@ -68,13 +74,17 @@ def file_finding(name: str, code: str, found: str, *, cell: str = "", accepted: 
     return Finding(code, Grade.CAUTION, name, cell, "", found, accepted, remedy)
 
 
+def _unopened(name: str, why: str) -> Returned:
+    remedy = "Check the name and that nothing else holds the file open."
+    return Returned(name, (), (file_finding(name, "F249", f"cannot be opened: {why}", remedy=remedy),))
+
+
 def _read_csv(path: Path) -> Returned:
     name = path.name
     try:
         data = path.read_bytes()
     except OSError as error:
-        remedy = "Check the name and that nothing else holds the file open."
-        return Returned(name, (), (file_finding(name, "F249", f"cannot be opened: {error.strerror}", remedy=remedy),))
+        return _unopened(name, error.strerror or str(error))
     if len(data) > _LARGEST or (b"\0" in data and not data.startswith(_UTF_16)):
         accepted = "a CSV file of at most 20 MB, as exported"
         remedy = "Save it as CSV (UTF-8)."

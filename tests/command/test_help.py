@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from binder.cli import _parser, main
-from binder.command_help import EXIT_CODES, TAUGHT
+from binder.command_help import TAUGHT
 from binder.reissue.current import study_of
 from binder.report import open_text
 
@@ -28,8 +28,13 @@ def test_each_command_teaches_with_an_example(name: str, capsys: pytest.CaptureF
     assert ended.value.code == 0
     told = capsys.readouterr().out
     assert "examples:" in told
-    assert EXIT_CODES in told
+    assert "Ends with 0 when" in told
     assert max(map(len, told.splitlines())) <= 100
+
+
+def test_a_call_without_a_command_shows_the_first_steps(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main([]) == 2
+    assert "binder new my_site" in capsys.readouterr().err
 
 
 @pytest.mark.parametrize("line", [line for _, lines in TAUGHT.values() for line in lines])

@@ -140,6 +140,10 @@ def test_file_that_is_none(tmp_path: Path, data: bytes, code: str) -> None:
 
 def test_missing_file_is_a_finding(tmp_path: Path) -> None:
     assert [f.code for f in read_returned(tmp_path / "no.csv").findings] == ["F249"]
+    assert [f.code for f in read_returned(tmp_path / "no.xlsx").findings] == ["F249"]
+    (tmp_path / "broken.xlsx").write_bytes(b"PK\3\4 cut off")
+    told = read_returned(tmp_path / "broken.xlsx").findings
+    assert [(f.sheet, f.code) for f in told] == [("broken.xlsx", "B191")]
 
 
 def test_older_spreadsheet_encoding_is_read(tmp_path: Path) -> None:
