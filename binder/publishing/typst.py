@@ -146,9 +146,9 @@ class Translator:
         self._section = ""
         self._anchors: set[str] = set()
 
-    def text(self, text: str) -> str:
-        """The text as it can be printed; signs without a glyph are remembered."""
-        shown, missing = legible(text)
+    def text(self, text: str, *, drawn: bool = False) -> str:
+        """The text as it can be printed, on a sheet or in a drawing; signs that cannot are remembered."""
+        shown, missing = legible(text, drawn=drawn)
         self.missing.update(missing)
         return shown
 
@@ -426,7 +426,7 @@ class Translator:
     def _block_drawing(self, node: own.drawing) -> Block:
         return {
             "t": node["kind"],
-            "src": drawing_source(node["svg"], self.text),
+            "src": drawing_source(node["svg"], lambda text: self.text(text, drawn=True)),
             "alt": self.text(node["alt"]),
             "title": self.text(node["title"]),
             "landscape": node["landscape"],
@@ -519,7 +519,7 @@ def _field_word(title: str) -> str:
     return _FIELD_WORDS.get(title) or nodes.make_id(title)
 
 
-def drawing_source(svg: str, shown: Callable[[str], str] = lambda text: legible(text)[0]) -> str:
+def drawing_source(svg: str, shown: Callable[[str], str] = lambda text: legible(text, drawn=True)[0]) -> str:
     """The drawing with the font that the PDF carries, and nothing that reaches outside the file.
 
     Parameters

@@ -192,7 +192,8 @@ def _unreachable(drive: Drive, line: _Line) -> Finding:
         value = Decimal(line.encoded.wanted.split()[0])
         where = "minimum" if value < setting.minimum else where
     name = f"{setting.number} {setting.name}"
-    found = f"{name} must be {printed(line.encoded.wanted)}: {line.decision.reason}"
+    wanted = printed(line.encoded.wanted) if line.override is None else line.override.value  # theirs: letter by letter
+    found = f"{name} must be {wanted}: {line.decision.reason}"
     if line.override is not None:
         sheet = line.override.origin.sheet or "Overrides"
         return Finding(

@@ -19,9 +19,10 @@ from invented_binder import HOSTILE, invented_binder
 from pdf_text import file_text, page_text, plain
 
 from binder.documents import blocks
-from binder.publishing.packet import TEMPLATE, nearest
+from binder.publishing.packet import TEMPLATE, nearest, typeset
 from binder.publishing.pdf import PdfResult, PrintError, write_pdfs
 from binder.publishing.press import volume_starts
+from binder.publishing.typst import drawing_source
 
 HERE = Path(__file__).parent
 
@@ -419,3 +420,16 @@ def test_links_between_volumes_lead_to_files(tmp_path: Path, monkeypatch: pytest
 def test_sidecars_are_plain_text(made: tuple[PdfResult, Path]) -> None:
     path = next((made[1] / "cache").glob("k0031-*.json"))
     assert json.loads(path.read_text("utf-8"))["number"] == "OWW-P-101"
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["Z\u0300\u0301", "\u05e9\u05c1\u05dc", "a\u200cb\u200dc", "\u226e 5", "\u2d46\xf2", "\U0001f512\u1e1a", "\u0645\u0648\u062a"],
+    ids=ascii,
+)  # fmt: skip
+def test_a_drawing_with_signs_that_join_is_set(text: str) -> None:
+    """PDF/A refused the whole file where the typesetter lost the text of such signs."""
+    svg = f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 90 20"><text y="15">{text} \xe9</text></svg>'
+    data = json.dumps({"svg": drawing_source(svg)})
+    template = b'#set document(title: "x")\n#image(bytes(json(bytes(sys.inputs.data)).svg), format: "svg", alt: "x")'
+    assert typeset(template, data, "2026-05-04", "x").startswith(b"%PDF")

@@ -87,7 +87,8 @@ def scripts(page: Any) -> set[str]:
 
 def words(page: Any) -> str:
     """Everything that a page shows or says, titles and names for voices included."""
-    return page.text_content() + "".join(v for e in elements(page) for v in e.attrib.values())
+    shown = "".join(page.xpath("//text()[not(parent::script)]"))
+    return shown + "".join(v for e in elements(page) for v in e.attrib.values())
 
 
 def drawings(page: Any) -> list[Any]:
@@ -115,7 +116,7 @@ def csv_cells(text: str, delimiter: str = ",") -> Iterator[str]:
 
 def runs_as_formula(cell: str) -> bool:
     """Whether a spreadsheet program would take a cell of a CSV file for a formula or a command."""
-    return cell[:1] in set("=+-@\t\r\n＝＋－＠") and not re.fullmatch(r"[+-]?[0-9.]+(e[+-]?[0-9]+)?", cell)
+    return cell.lstrip("\t\r\n")[:1] in set("=+-@＝＋－＠") and not re.fullmatch(r"[+-]?[0-9.]+(e[+-]?[0-9]+)?", cell)
 
 
 def cells_of(path: Path) -> dict[tuple[str, str], tuple[Any, str]]:
