@@ -100,7 +100,7 @@ def _revisions(study: SiteStudy) -> Iterator[nodes.Node]:
             Column("By", 1.2),
             Column("Approved", 1.2),
         )
-        yield data_table(columns, rows, caption="Revision record", filter=False)
+        yield data_table(columns, rows, caption="Revisions", filter=False)
     else:
         yield paragraph("First issue; no revision recorded.")
 
@@ -317,7 +317,7 @@ def _site_rules(study: SiteStudy) -> Iterator[nodes.Node]:
                 ("Emergency telephone", site.emergency_number or "not in the inventory"),
                 ("Lockout procedure of the site", site.lockout_procedure or "not in the inventory"),
                 (
-                    "Arc flash",
+                    "Arc flash study",
                     say(site.arc_flash_study_date)
                     if site.arc_flash_study_date
                     else "no study entered: ask before opening",

@@ -224,7 +224,7 @@ _SHORT = {
 def _short_limit(line: TestLine) -> str:
     """A limit that fits a narrow column: without its unit, which heads the column."""
     if line.low is not None and line.high is not None:
-        return f"{display(line.low)}–{display(line.high)}"
+        return f"{display(line.low)}{'–' if line.low >= 0 else ' to '}{display(line.high)}"
     if line.high is not None:
         return f"≤ {display(line.high)}"
     return f"≥ {display(line.low)}" if line.low is not None else "record"

@@ -45,8 +45,8 @@ def findings_sections(study: SiteStudy) -> list[nodes.Node]:
             caution(
                 "stop",
                 "Not fit for handover",
-                f"{len(stops)} open stops stand below. Mend them, or waive them "
-                "with name, reason and date on the Waivers sheet.",
+                f"Open stops below: {len(stops)}. "
+                "Mend them, or waive them with name, reason and date on the sheet Waivers.",
             )
         )
     body = findings_table(study.findings) if study.findings else paragraph("No finding.")

@@ -20,6 +20,7 @@ _LONG_WORD = re.compile(r"\S{18,}")
 _BREAK_AFTER = re.compile(r"(?<=[_/.,:=+\-])(?=\w)")
 _BOXES = ("tick", "passfail")
 _LONG_TABLE = 25  # rows; beyond that it scrolls under its own head
+_SHORT_TEXT = 9  # letters that stay on one line: a tag, a value with its unit
 _NARROW_TABLE = 4  # columns that a phone can show beside each other; wider tables become cards there
 
 
@@ -153,10 +154,13 @@ def table(w: Writer, node: own.data_table) -> str:
 
 
 def _column_class(column: Column, cells: Sequence[str | Cell]) -> str:
-    """Kind of the column; 'blank' when it holds nothing but boxes for pen and paper."""
+    """Kind of the column; 'blank' when it holds nothing but boxes for pen and paper, 'whole' when no line may break."""
     for_pen = column.kind in ("write", *_BOXES)
     empty = for_pen and not any(text_of(cell).strip() for cell in cells)
-    return f"{column.kind} blank" if empty else column.kind
+    if empty:
+        return f"{column.kind} blank"
+    whole = not for_pen and all(len(text_of(cell)) <= _SHORT_TEXT for cell in cells)
+    return f"{column.kind} whole" if whole else column.kind
 
 
 def _head(columns: Sequence[Column], classes: Sequence[str], marked: bool) -> str:

@@ -299,6 +299,7 @@ class Press:
         rows: list[Block] = []
         kinds = {d.kind for d in self.binder.documents if not node["kinds"] or d.kind in node["kinds"]}
         group = ""
+        drives = next((n for n, d in enumerate(self.binder.documents) if d.kind == "packet"), 0)
         pages = {number: sidecar.pages for number, sidecar in self.result.sidecars.items()} | (guesses or {})
         volumes = volume_starts(self.binder.documents, pages)
         page = 1
@@ -308,9 +309,11 @@ class Press:
                 volume, page = volume + 1, 1
             sheets = pages.get(document.number, 0)
             if not node["kinds"] or document.kind in node["kinds"]:
-                if len(kinds) > 1 and document.kind != group:
-                    group = document.kind
-                    rows.append({"g": KINDS[group], "r": ""})
+                # What stands before the drives is one group, whatever it is.
+                head = KINDS["front" if index < drives and document.kind != "page" else document.kind]
+                if len(kinds) > 1 and head != group:
+                    group = head
+                    rows.append({"g": group, "r": ""})
                 place = f"{volume} / {page}" if len(volumes) > 1 else str(page)
                 rows.append(
                     {

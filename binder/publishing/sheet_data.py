@@ -86,16 +86,16 @@ def cover_fields(binder: Binder, logo: Picture | None, clean: Callable[[str], st
     pairs = [
         ("Owner", site.owner),
         ("Site", site.name),
-        ("Prepared by", site.contractor),
-        ("Address", site.contractor_address),
+        ("Contractor", site.contractor),
+        ("Contractor's address", site.contractor_address),
         ("Job number", site.job_number),
         ("Code basis", f"{site.code_basis} {site.code_edition}".strip()),
         ("Status", site.status),
         ("Revision", site.revision),
         ("Issued", str(site.issue_date) if site.issue_date else "not issued"),
-        ("Prepared", site.prepared_by),
-        ("Checked", site.checked_by),
-        ("Approved", site.approved_by),
+        ("Prepared by", site.prepared_by),
+        ("Checked by", site.checked_by),
+        ("Approved by", site.approved_by),
     ]
     picture: dict[str, Any] = {}
     if logo is not None:
@@ -122,7 +122,10 @@ def _tab(document: Document) -> int:
 
 
 def keep_together(blocks: list[Block]) -> list[Block]:
-    """A heading moves onto the drawing or card it heads; what leads to a table or a signature stays with it."""
+    """A heading moves onto the drawing or card it heads; what leads to a table or a signature stays with it.
+
+    A table does not say the heading above it again.
+    """
     kept: list[Block] = []
     for block in blocks:
         before = kept[-1] if kept else {"t": ""}
@@ -131,7 +134,10 @@ def keep_together(blocks: list[Block]) -> list[Block]:
             continue
         if before["t"] == "p" and block["t"] in {"table", "kv", "grid", "ul", "ol", "sign", "write"}:
             kept[-1] = {**before, "keep": True}
-        if before["t"] == "box" and block["t"] in {"table", "sign"}:
+        # Below "not earned yet" the box of exceptions belongs to the same signature.
+        joined = {"table", "sign", "box"} if before.get("grade") == "stop" else {"table", "sign"}
+        if before["t"] == "box" and block["t"] in joined:
             kept[-1] = {**before, "keep": True}
-        kept.append(block)
+        said = before["t"] == "h" and block["t"] == "table" and [block["caption"]] == before["c"]
+        kept.append({**block, "caption": ""} if said else block)
     return kept

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from binder.documents.nodes import Cell, Column, Row
 from binder.engineering.figure import firm
@@ -23,12 +23,19 @@ _BOX_MM = {"tick": 9.0, "passfail": 10.0}
 _SMALLEST_WRITE_MM = 12.0
 _LARGEST_WRITE_MM = 45.0
 _LONGEST_VALUE_MM = 18.0
+_SHORT_MM = 20.0  # a text that looks worse broken than its neighbours do narrow
+_SHORT_SHARE = 0.7  # of the width that columns of short texts may take, all together
 _TYPICAL = 0.85  # share of cells that a column is laid out for
 _DENSE_LINES = 2.2
+_MOST_LINES = 4  # that the longest text takes where a typical one takes a single line
+_WHOLE = 9  # letters of a text that is never broken: a value with its unit
 
 
 def _words(text: str) -> Iterable[str]:
     """Pieces that a line can break between; long codes may break after their separators."""
+    if len(text) <= _WHOLE:
+        yield text
+        return
     for word in text.split():
         yield from _SEPARATORS.split(word) if len(word) > 10 else (word,)
 
@@ -83,11 +90,14 @@ def _lay_out(columns: Sequence[Column], rows: Sequence[Row], available: float, p
     """Widths at one text size, and the lines that a typical row then has."""
     fixed: dict[int, float] = {}
     needs: dict[int, _Need] = {}
+    short: dict[int, _Need] = {}
     weights = sum(column.weight for column in columns)
     for index, column in enumerate(columns):
         head = _need([column.title], points, bold=True).least
-        texts = [text_of(row.cells[index]) for row in rows if row.kind != "group"]
-        need = _need(texts, points, bold=column.header)
+        cells = [row.cells[index] for row in rows if row.kind != "group"]
+        texts = [text_of(cell) for cell in cells]
+        bold = column.header or any(isinstance(cell, Cell) and cell.bold for cell in cells)
+        need = _need(texts, points, bold=bold)
         if column.kind in _BOX_MM:
             fixed[index] = _BOX_MM[column.kind] * (2 if column.kind == "passfail" else 1)
         elif column.kind == "write":
@@ -96,11 +106,16 @@ def _lay_out(columns: Sequence[Column], rows: Sequence[Row], available: float, p
         else:
             # Short texts look worse broken than long ones, and a row's name worst of all.
             eager = (1 + 20 / (need.typical + 20)) * (1.2 if column.header else 1.0)
-            typical = max(head, min(need.typical * eager, need.longest))
+            typical = max(head, min(need.typical * eager, need.longest), need.longest / _MOST_LINES)
             # A value beside its unit: one line, unless it is a sentence.
             whole = min(need.longest, _LONGEST_VALUE_MM) if column.kind == "number" else 0.0
             needs[index] = _Need(max(head, need.least, whole), typical, max(head, need.longest))
+            if need.typical <= _SHORT_MM:
+                short[index] = replace(needs[index], least=max(needs[index].least, need.typical))
     room = available - sum(fixed.values())
+    unbroken = needs | short
+    if sum(need.least + PADDING_MM for need in unbroken.values()) <= _SHORT_SHARE * room:
+        needs = unbroken
     widths, lines = _equal_lines(list(needs.values()), room)
     shared = fixed | dict(zip(needs, widths, strict=True))
     if not needs and fixed:

@@ -71,6 +71,17 @@
     }
   }
 
+  // What sticks to the top must not lie over the heading that a link leads to, however many rows it takes.
+  function keepTargetsClear() {
+    const stuck = [...document.querySelectorAll(".bar, .sections")];
+    const measure = () => {
+      const tall = stuck.filter((part) => getComputedStyle(part).position === "sticky").map((part) => part.offsetHeight);
+      root.style.scrollPaddingTop = `${tall.reduce((sum, height) => sum + height, 8)}px`;
+    };
+    const watched = new ResizeObserver(measure);
+    stuck.forEach((part) => watched.observe(part));
+  }
+
   // Words of a query as they are looked for on a page.
   const wordsOf = (query) => query.toLowerCase().split(/\s+/).filter(Boolean);
 
@@ -151,6 +162,7 @@
     document.querySelectorAll("table.filter").forEach(filterBox);
     // On a phone the list of documents stands below the page and closed.
     const menu = document.querySelector(".menu details");
+    keepTargetsClear();
     if (menu && !matchMedia("(min-width: 60rem)").matches) menu.open = false;
   });
 })();
