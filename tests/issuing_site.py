@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 import shutil
+from collections.abc import Sequence
 from pathlib import Path
 
 import openpyxl
@@ -24,15 +25,15 @@ SORTED = (
 )  # fmt: skip
 
 
-def copy_demo(folder: Path, *, quick: bool = True) -> Path:
-    """Copy the demo, waive its stops, and for a quick test leave most packets out."""
+def copy_demo(folder: Path, *, quick: bool = True, kept: Sequence[str] = KEPT) -> Path:
+    """Copy the demo, waive its stops, and for a quick test leave all packets out but those of the drives `kept`."""
     shutil.copytree(DEMO, folder, ignore=shutil.ignore_patterns("build", "issues", "documents"))
     waive_stops(folder)
     if quick:
         shutil.rmtree(folder / "pages", ignore_errors=True)
         study = study_of(folder)
         site = study.inventory.site
-        left_out = [d.drive.tag for d in study.drives if d.drive.tag not in KEPT]
+        left_out = [d.drive.tag for d in study.drives if d.drive.tag not in kept]
         append_rows(
             folder / "inventory.xlsx",
             "Documents",
@@ -93,6 +94,15 @@ def reorder(project: Path, *sheets: str) -> None:
                 cell.value = value
                 if isinstance(value, str) and value.startswith("="):
                     cell.data_type = "s"
+    workbook.save(project / "inventory.xlsx")
+
+
+def lose_row_key(project: Path, sheet: str) -> None:
+    """Empty the key of a sheet's first row, as a person does who types a row over: the next issue writes one."""
+    workbook = openpyxl.load_workbook(project / "inventory.xlsx")
+    rows = workbook[sheet]
+    column = next(cell.column for cell in rows[1] if str(cell.value).lower().startswith("row key"))
+    rows.cell(2, column).value = None
     workbook.save(project / "inventory.xlsx")
 
 
