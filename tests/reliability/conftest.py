@@ -1,4 +1,4 @@
-"""Lets the test modules of this folder import their helpers, those of two other rooms included."""
+"""Lets the test modules of this folder import their helpers, those of other rooms included."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-sys.path[:0] = [str(Path(__file__).parents[1] / room) for room in ("reliability", "publishing", "field_loop")]
+sys.path[:0] = [str(Path(__file__).parents[1] / room) for room in (".", "reliability", "publishing", "field_loop")]
 
 
 @pytest.fixture(autouse=True)
