@@ -368,7 +368,13 @@ def _shown(study: SiteStudy, kind: Kind, parts: Sequence[_Parts]) -> tuple[objec
             [p.field for p in parts],
         ),
         EQUIPMENT.key: (inventory.drives, inventory.motors, inventory.machines, inventory.panels),
-        SUPPLY.key: (study.figures, inventory.supplies, inventory.panels, inventory.drives),
+        SUPPLY.key: (
+            study.figures,
+            inventory.supplies,
+            inventory.panels,
+            [f for f in study.findings if f.sheet in ("Supplies", "Panels")],
+            [_harmonics(s) for s in study.drives],
+        ),
         CABLES.key: (inventory.cables, [(s.wiring.cables, s.wiring.connections) for s in study.drives]),
         LABELS.key: ([(p.wiring, s.drive) for p, s in zip(parts, study.drives, strict=True)],),
         NETWORK.key: (inventory.networks,),
@@ -382,6 +388,12 @@ def _shown(study: SiteStudy, kind: Kind, parts: Sequence[_Parts]) -> tuple[objec
         ),
     }
     return (_lasting(inventory.site), *everything[kind.key])
+
+
+def _harmonics(study: DriveStudy) -> tuple[object, ...]:
+    """What the bars of a supply's harmonic currents are drawn from."""
+    currents = (study.figures.number(f"harmonics.{key}") for key in ("fundamental", "reactance"))
+    return study.supply and study.supply.tag, study.drive.line_reactor, *currents
 
 
 def _lasting(site: Site) -> Site:

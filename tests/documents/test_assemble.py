@@ -16,7 +16,8 @@ from binder.documents.assemble import assemble
 from binder.documents.contents import Stamp, document_set
 from binder.documents.document import Binder, Document
 from binder.documents.nodes import Leaf
-from binder.inventory.findings import Finding
+from binder.inventory.findings import Finding, Grade
+from binder.inventory.quantities import measure
 from binder.inventory.records import Inventory
 from binder.reissue.current import study_of
 from binder.study import SiteStudy, study_site
@@ -147,6 +148,21 @@ def test_a_change_of_one_drive_leaves_the_other_packets(study: SiteStudy) -> Non
     before, after = digests(study), digests(study_site(changed))
     packets = {d.key: d.subject for d in document_set(study) if d.subject}
     assert [packets[k] for k in packets if before[k] != after[k]] == [first.tag]
+
+
+def test_the_supplies_page_is_made_again_for_what_it_shows_alone(study: SiteStudy) -> None:
+    """Its bars are the dearest thing that a change of one drive could draw again."""
+    first = next(d for d in study.inventory.drives if d.tag == "VFD-101")
+
+    def page(**changes: Any) -> str:
+        drives = tuple(replace(d, **changes) if d is first else d for d in study.inventory.drives)
+        return digests(study_site(replace(study.inventory, drives=drives)))["supply"]
+
+    before = page()
+    assert page(acceleration_time=measure("17", "s")) == before
+    assert page(line_reactor=measure("5", "%")) != before
+    found = Finding("E1", Grade.CAUTION, "Supplies", "", "", "found", "accepted", "mend")
+    assert digests(replace(study, findings=(*study.findings, found)))["supply"] != digests(study)["supply"]
 
 
 def test_an_issue_letter_on_the_site_sheet_changes_no_stamped_document(study: SiteStudy) -> None:
