@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 from binder.documents.nodes import Cell, Column, Row
 from binder.engineering.figure import firm
@@ -49,13 +50,21 @@ class _Need:
     longest: float
 
 
+@lru_cache(maxsize=16384)
+def _measured(text: str, bold: bool) -> tuple[tuple[float, ...], float]:
+    """Widths of a text's lines and of its longest word, at one point. Most texts stand in many tables."""
+    lines = tuple(width_mm(line, 1.0, bold=bold) * _SLACK for line in text.split("\n"))
+    return lines, max((width_mm(word, 1.0, bold=bold) * _SLACK for word in _words(text)), default=0.0)
+
+
 def _need(texts: Iterable[str], points: float, *, bold: bool) -> _Need:
     """Measure a column's texts, in millimetres, padding left out."""
-    lines = sorted(width_mm(line, points, bold=bold) * _SLACK for text in texts if text for line in text.split("\n"))
-    words = (width_mm(word, points, bold=bold) * _SLACK for text in texts for word in _words(text))
-    if not lines:
+    measured = [_measured(text, bold) for text in texts if text]
+    if not measured:
         return _Need(0.0, 0.0, 0.0)
-    return _Need(max(words, default=0.0), lines[int(_TYPICAL * (len(lines) - 1))], lines[-1])
+    lines = sorted(width for widths, _ in measured for width in widths)
+    longest_word = max(word for _, word in measured)
+    return _Need(longest_word * points, lines[int(_TYPICAL * (len(lines) - 1))] * points, lines[-1] * points)
 
 
 def text_of(cell: str | Cell) -> str:
