@@ -128,7 +128,14 @@ def open_section(pack: FieldPack) -> nodes.section:
     """What is open on this drive: punch items, and everything temporarily defeated."""
     items = [
         Row(
-            (p.number, p.text, p.severity or "A", p.owner or "nobody", str(p.due or ""), _day(p.closed, p.closed_by)),
+            (
+                p.number,
+                limit_signs(p.text),
+                p.severity or "A",
+                p.owner or "nobody",
+                str(p.due or ""),
+                _day(p.closed, p.closed_by),
+            ),
             key=p.number,
             tone="stop" if p.closed is None and p.severity in ("A", "") else "",
         )

@@ -17,7 +17,7 @@ from binder.documents.blocks import (
     section,
 )
 from binder.documents.packet_checks import figures_section, findings_section, findings_table
-from binder.documents.packet_data import say
+from binder.documents.packet_data import limit_signs, say
 from binder.documents.packet_plots import harmonics_section
 from binder.documents.packet_wiring import CABLE_COLUMNS, cable_cells
 from binder.inventory.lookup import fold
@@ -72,7 +72,10 @@ def findings_sections(study: SiteStudy) -> list[nodes.Node]:
             ("Closed", 1, "text"),
             ("By", 0.8, "text"),
         ],
-        [(p.number, p.drive, p.text, p.severity, p.owner, p.due, p.closed, p.closed_by) for p in _punch_items(study)],
+        [
+            (p.number, p.drive, limit_signs(p.text), p.severity, p.owner, p.due, p.closed, p.closed_by)
+            for p in _punch_items(study)
+        ],
         "Punch list",
     )
     defeats = plain_table(

@@ -107,7 +107,7 @@ def display(value: float) -> str:
 
 _BEFORE_UNIT = re.compile(
     r"(?<=\d) (?=(?!(?:to|and|or|at|of|is|by|on|a|y|o|de)\b)[A-Za-zµΩ°%/³²·]{1,4}(?:$|[ ,;:.)])|±)"
-    r"|(?<=[\wΩ%] ±) (?=\d)|(?<=[\wΩ%]) (?=± ?\d)"
+    r"|(?<=[\wΩ%] ±) (?=\d)|(?<=[\wΩ%]) (?=±[ \u00a0]?\d)"
 )
 
 
