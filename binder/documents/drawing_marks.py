@@ -10,7 +10,7 @@ from lxml import etree
 _SVG = "{http://www.w3.org/2000/svg}"
 _STEP = re.compile(r"([ML])(-?[\d.]+) (-?[\d.]+)")
 #: Half the base, the height and the letter of the triangle, in tenths of a millimetre, as the drawings are.
-_HALF, _HIGH, _LETTER = 17, 29, 19
+_HALF, _HIGH, _LETTER = 21, 36, 24
 
 Point = tuple[float, float]
 
@@ -46,7 +46,7 @@ def mark_conductors(svg: str, wires: frozenset[str], letter: str) -> str:
 
 
 def _mark(group: etree._Element, letter: str) -> None:
-    """The pale line behind all lines of the conductor, the triangle below the longest one that lies level."""
+    """The pale line behind all lines of the conductor, the triangle below the longest level one."""
     paths = [path for path in group.iter(f"{_SVG}path") if path.get("d")]
     pieces = [piece for path in paths for piece in _pieces(path.get("d", ""))]
     if not pieces:
@@ -56,7 +56,7 @@ def _mark(group: etree._Element, letter: str) -> None:
         group.insert(0, behind)
     level = [piece for piece in pieces if piece[0][1] == piece[1][1]] or pieces
     (left, top), (right, _) = max(level, key=lambda piece: abs(piece[1][0] - piece[0][0]))
-    x, y = (left + right) / 2, top + 2
+    x, y = min(left, right) + 0.75 * abs(right - left), top + 2  # the label stands over the first half
     corners = f"M{x:g} {y:g}L{x - _HALF:g} {y + _HIGH:g}L{x + _HALF:g} {y + _HIGH:g}Z"
     etree.SubElement(group, f"{_SVG}path", {"d": corners, "stroke-width": "2"})
     place = {"x": f"{x:g}", "y": f"{y + _HIGH - 4:g}", "font-size": str(_LETTER), "text-anchor": "middle"}

@@ -12,6 +12,8 @@ from binder.reissue.facts import EVIDENCE
 
 #: More changes than this in one group of one drive become one line with a table behind.
 _MANY = 6
+#: What follows from other changes, and is counted from two on.
+_COUNTED = frozenset({"fault check", "requirement"})
 #: Test lines of one sheet that are still named one by one.
 _FEW = 4
 _PLURALS = {
@@ -21,7 +23,7 @@ _PLURALS = {
     "finding": "findings", "cable": "cable entries", "as left": "values as found and left",
     "reading": "readings", "machine": "entries of the driven machine", "device": "control devices",
     "lockout": "lines of the lockout card", "fault check": "checks of fault finding",
-    "requirement": "requirements", "contact": "contacts", "drive": "entries of the drive",
+    "requirement": "requirements or their results", "contact": "contacts", "drive": "entries of the drive",
 }  # fmt: skip
 
 
@@ -55,7 +57,8 @@ def lines_of(changes: Iterable[Change]) -> tuple[Line, ...]:
     lines: list[Line] = []
     for (tag, _, group), run in groupby(changes, key=lambda c: (c.tag, c.owner, c.key[1])):
         members = tuple(run)
-        if len(members) <= _MANY or group not in _PLURALS:
+        many = 1 if group in _COUNTED else _MANY
+        if len(members) <= many or group not in _PLURALS:
             lines += [Line(tag, c.words, c.consequence, (c,)) for c in members]
         else:
             lines.append(Line(tag, _crowd(group, members), joined([c.consequence for c in members]), members))
