@@ -14,8 +14,8 @@ from invented_binder import HOSTILE
 from binder.documents import blocks
 from binder.documents.blocks import Cell, Column, Row
 from binder.publishing.sheet_data import SIGNS, keep_together
-from binder.publishing.table_layout import DENSE_POINTS, POINTS, fit, lay_out
-from binder.publishing.typefaces import font_files, legible, signs
+from binder.publishing.table_layout import DENSE_POINTS, PADDING_MM, POINTS, fit, lay_out
+from binder.publishing.typefaces import font_files, legible, signs, width_mm
 from binder.publishing.typst import Translator, UnknownNodeError, drawing_source
 
 PLAIN = {"report_level": 5, "doctitle_xform": False}
@@ -143,6 +143,21 @@ def test_dense_tables_are_set_smaller() -> None:
 def test_empty_tables_have_widths(columns: list[Column]) -> None:
     layout = lay_out(columns, [], 100)
     assert sum(layout.widths) == pytest.approx(100)
+
+
+def test_short_texts_stay_on_one_line_beside_long_ones() -> None:
+    columns = (Column("Wire", 1), Column("Fault", 1), Column("What the drive does", 3))
+    long = "the 24 V supply is shorted, at the latest when a contact closes: every input drops, and the drive stops"
+    rows = [Row((str(n), "short to +24 V", long), str(n)) for n in range(9)]
+    layout = lay_out(columns, rows, 110)
+    assert "\u200b" not in fit("short to +24 V", layout.widths[1], layout.points)
+    assert width_mm("short to +24 V", layout.points) + PADDING_MM <= layout.widths[1]
+
+
+def test_a_table_does_not_repeat_its_heading() -> None:
+    head = {"t": "h", "id": "x", "n": 2, "c": ["Isolation points"]}
+    told = keep_together([head, {"t": "table", "caption": "Isolation points"}, {"t": "table", "caption": "Others"}])
+    assert [block.get("caption") for block in told] == [None, "", "Others"]
 
 
 def test_words_too_wide_break_after_separators_else_anywhere() -> None:
