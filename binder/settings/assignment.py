@@ -192,8 +192,7 @@ def _unreachable(drive: Drive, line: _Line) -> Finding:
         value = Decimal(line.encoded.wanted.split()[0])
         where = "minimum" if value < setting.minimum else where
     name = f"{setting.number} {setting.name}"
-    wanted = printed(line.encoded.wanted) if line.override is None else line.override.value  # theirs: letter by letter
-    found = f"{name} must be {wanted}: {line.decision.reason}"
+    found = f"{name} must be {_wanted(line, line.encoded)}: {line.decision.reason}"
     if line.override is not None:
         sheet = line.override.origin.sheet or "Overrides"
         return Finding(
@@ -209,6 +208,11 @@ def _unreachable(drive: Drive, line: _Line) -> Finding:
     return _finding(code, Grade.STOP, setting, where, found, accepted_values(setting), remedy, tag=drive.tag)
 
 
+def _wanted(line: _Line, encoded: Encoded) -> str:
+    """The value that cannot be set: our word, or an override as it was typed."""
+    return printed(encoded.wanted) if line.override is None else line.override.value
+
+
 def _row(line: _Line, step: Step | None, place: int) -> SettingRow:
     setting, decision = line.setting, line.decision
     function = FUNCTIONS.get(setting.function)
@@ -218,7 +222,7 @@ def _row(line: _Line, step: Step | None, place: int) -> SettingRow:
     else:
         reason, source = decision.reason, decision.source
     text = (
-        f"cannot be set to {printed(line.encoded.wanted)}"
+        f"cannot be set to {_wanted(line, line.encoded)}"
         if fault and line.encoded
         else words_for(setting, line.required)
     )

@@ -224,6 +224,7 @@ def gone(papers: Papers, harmless: Harmless, words: Mapping[Place, str]) -> Iter
     findings = read_workbook(papers.site / "inventory.xlsx").findings
     told = {(f.sheet, f.column) for f in findings if f.code < "B2"} & set(PLACES)
     cut_off = {sheet for sheet, _ in told} - {"Site"}  # the rest of the row rests on the cell
+    cut_off |= {"Controls"} if any("=" in words["Controls", h] for h in ("Devices", "Terminals")) else set()
     for place, word in words.items():
         text = as_read(word, place)
         if text is None and place not in told and any(map(str.isprintable, word)):

@@ -159,3 +159,11 @@ def test_restart_labels_say_what_happens() -> None:
     power = next(h for h in rows if h.cause == "return of power")
     assert power.label.startswith("WARNING: machine may start without notice on return of power")
     assert "23 is restart" in power.why and power.test
+
+
+def test_an_override_that_cannot_be_set_is_quoted_letter_by_letter() -> None:
+    made = table(inventory(overrides=(Override("VFD-1", "3", "a_b", "quieter", "AF"),)))
+    row = made.required("acceleration_time")
+    assert row is not None
+    assert row.required_text == "cannot be set to a_b"
+    assert any("must be a_b:" in f.found for f in made.findings if f.code == "S112")
