@@ -81,4 +81,4 @@ def attached(path: Path) -> dict[str, bytes]:
         with open_pdf(path) as pdf:
             return {name: pdf.attachments[name].get_file().read_bytes() for name in sorted(pdf.attachments)}
     except pikepdf.PdfError as error:
-        raise ValueError(f"{path.name} is no PDF that can be read: {error}") from error
+        raise ValueError(f"{path.name} is no PDF, or a damaged one") from error
