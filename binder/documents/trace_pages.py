@@ -18,6 +18,8 @@ KINDS: Mapping[str, str] = {
     "wire": "Control wires, point to point",
     "permissive": "Permissives, in every mode",
 }
+#: What all wires of a drive are called together.
+WIRES = "wire by wire"
 _RESULTS = ("pass", "fail", "open", "no test")
 _TONES = {"fail": "stop", "no test": "caution"}
 
@@ -51,7 +53,8 @@ def trace_section(study: DriveStudy, sampling_rule: str = "") -> nodes.section:
         rows += [_row(t) for t in shown_rows(of_kind)]
         if kind == "wire":
             words = f"{counted(len(of_kind), 'wire')}, each on sheet P"
-            rows.append(Row((words, "its own line", _counts_text(of_kind)), key="wires"))
+            told = (words, "its own line", counts_text(of_kind))
+            rows.append(Row(told, key="wires", shows=(f"requirement {WIRES}",)))
     columns = (Column("Requirement", 3.2, header=True), Column("Proved by line", 3), Column("Result", 1.2))
     body = data_table(columns, rows, filter=False) if rows else paragraph("No requirement could be derived.")
     return section("Requirement, test, result", paragraph(_sampling(sampling_rule)), body, id="trace")
@@ -103,7 +106,8 @@ def _counts(rows: Iterable[TraceRow]) -> dict[str, int]:
     return {name: results.count(name) for name in _RESULTS}
 
 
-def _counts_text(rows: Iterable[TraceRow]) -> str:
+def counts_text(rows: Iterable[TraceRow]) -> str:
+    """How many came out how."""
     return ", ".join(f"{count} {name}" for name, count in _counts(rows).items() if count)
 
 

@@ -11,7 +11,7 @@ from typing import Any
 
 from binder.documents.blocks import make_id
 from binder.documents.contents import Page, drive_key
-from binder.documents.trace_pages import shown_rows
+from binder.documents.trace_pages import WIRES, counts_text, shown_rows
 from binder.engineering.figure import Figure
 from binder.inventory.findings import Finding
 from binder.inventory.lookup import cables_of, fold, networks_of
@@ -258,6 +258,8 @@ def _field(owner: str, drive: DriveStudy) -> Iterator[Fact]:
             yield fact_of((owner, "fault check", f"{page.symptom} {check.order}", "text"), words)
     for row in shown_rows(pack.trace):
         yield fact_of((owner, "requirement", f"{row.kind} {row.requirement}", "state"), row.result)
+    wires = counts_text(row for row in pack.trace if row.kind == "wire")
+    yield fact_of((owner, "requirement", WIRES, "state"), wires)
     for code in pack.codes:
         words = f"{code.meaning}; {code.words}; {code.page}".strip("; ")
         yield fact_of((owner, "fault code", code.code, "meaning"), words, f"{code.code}: {code.meaning}")

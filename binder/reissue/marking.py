@@ -30,6 +30,8 @@ _BY_TAG = {"drive": "drive", "motor": "drive", "network": "node", "mode": "start
 _SWEEP = re.compile(r"C3\..*\.([\d.]+)\.[UVW]\b")
 
 Place = tuple[str, str]
+#: What `compare` says of a drive that came or went: group, item and no field.
+_WHOLE_DRIVE = ("drive", "drive", "")
 
 
 def marks_of(records: Sequence[IssueRecord]) -> dict[str, Marks]:
@@ -71,6 +73,12 @@ def _marks(document: IssuedDocument, changes: Iterable[Change], before: IssueRec
     site = SITE_DOCUMENTS.get(document.key)
     supplied = {f.key for record in (before, after) for f in _supplied(document.key, record)}
     for change in changes:
+        if site is not None and change.key[1:] == _WHOLE_DRIVE:
+            there = _rows_of_drive(change, before if change.kind == "removed" else after, site)
+            if change.kind == "removed":
+                struck.update(there)
+            else:
+                rows.update(there)
         if not _on(document, change, site, supplied):
             continue
         old, new = list(_rows(_former_key(change, before), before, site)), list(_rows(change.key, after, site))
@@ -99,6 +107,17 @@ def _other_inputs(owner: str, before: IssueRecord, after: IssueRecord) -> Iterat
             yield "figure", key[2]
 
 
+def _rows_of_drive(change: Change, record: IssueRecord, site: Shows) -> dict[Place, Struck]:
+    """The rows of a site document that came or went with a drive, and what they say."""
+    found: dict[Place, Struck] = {}
+    for key, fact in record.facts.items():
+        if key[0] == change.owner and site.covers(key):
+            for place in _rows(key, record, site):
+                words = change.words if place[0] == "drive" else fact.show
+                found.setdefault(place, Struck(*place, words))
+    return found
+
+
 def _on(document: IssuedDocument, change: Change, site: Shows | None, supplied: set[Key]) -> bool:
     return site.covers(change.key) if site else change.owner == document.key or change.key in supplied
 
@@ -124,7 +143,9 @@ def _rows(key: Key, record: IssueRecord, site: Shows | None) -> Iterator[Place]:
     tag = record.tags.get(owner, "")
     if fact is None:
         return
-    if group in _OWN_WAY:
+    if group == "requirement":  # the site's page has one row for all of a kind
+        yield group, item if site is None else f"{tag} {item.partition(' ')[0]}"
+    elif group in _OWN_WAY:
         yield from _OWN_WAY[group](key, fact, record)
     elif group in _BY_ITEM or (owner == SITE and group in _BY_NAME):
         yield group, item
@@ -151,8 +172,11 @@ def _of_cable(key: Key, _: Fact, record: IssueRecord) -> Iterator[Place]:
 
 
 def _of_label(key: Key, fact: Fact, record: IssueRecord) -> Iterator[Place]:
-    kind, text = key[2].partition(" on ")[0], fact.value.partition(" x ")[2]
-    yield "label", f"{record.tags.get(key[0], '')} {kind} {text}"
+    """Several labels may stand in one place; the markers of a strip are one row."""
+    tag, (kind, _on, place) = record.tags.get(key[0], ""), key[2].partition(" on ")
+    for one in fact.value.split("; "):
+        text = place.partition(":")[0] if kind == "terminal marker" else one.partition(" x ")[2]
+        yield "label", f"{tag} {kind} {text}"
 
 
 def _of_line(key: Key, _: Fact, __: IssueRecord) -> Iterator[Place]:
@@ -166,11 +190,6 @@ def _of_gate(key: Key, _: Fact, record: IssueRecord) -> Iterator[Place]:
     yield "gate", f"{record.tags.get(key[0], '')} {key[2]}"
 
 
-def _of_requirement(key: Key, _: Fact, record: IssueRecord) -> Iterator[Place]:
-    yield "requirement", key[2]
-    yield "requirement", f"{record.tags.get(key[0], '')} {key[2].partition(' ')[0]}"
-
-
 #: Groups whose rows are not named by the fact's item alone.
 _OWN_WAY: Mapping[str, Callable[[Key, Fact, IssueRecord], Iterator[Place]]] = {
     "setting": _of_setting,
@@ -180,7 +199,6 @@ _OWN_WAY: Mapping[str, Callable[[Key, Fact, IssueRecord], Iterator[Place]]] = {
     "test": _of_line,
     "reading": _of_line,
     "gate": _of_gate,
-    "requirement": _of_requirement,
 }
 
 

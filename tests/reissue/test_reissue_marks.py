@@ -189,6 +189,32 @@ def test_a_sweep_marks_its_points(inventory: Inventory) -> None:
     assert "0" in marked["Expected"]
 
 
+def test_a_drive_that_came_is_marked_and_one_that_went_is_struck(inventory: Inventory) -> None:
+    old, new = (
+        replace(few(inventory, *tags), cables=tuple(c for c in inventory.cables if c.drive in tags))
+        for tags in (("VFD-201", "VFD-501"), ("VFD-201", "VFD-602"))
+    )
+    made = Reissued(old, new)
+    for name in ("equipment", "power-cables", "labels", "gates", "trace"):
+        rows = [row for d in made.binder.documents if d.kind == "schedule" for t in tables_of(made, d, name)
+                for row in t["rows"]]  # fmt: skip
+        assert rows, name
+        come = [row for row in rows if "602" in row.key]
+        gone = [row for row in rows if "501" in row.key]
+        assert come, name
+        assert gone, name
+        assert not [row.key for row in (*come, *gone) if row.revision != "B"], name
+        assert {row.kind for row in gone} == {"removed"}, name
+        assert not [row.key for row in rows if "VFD-201" in row.key and row.revision], name
+
+
+def tables_of(made: Reissued, document: Document, name: str) -> Iterator[own.data_table]:
+    for section in made.binder.body(document):
+        for table in section.findall(own.data_table):
+            if name in (*table["ids"], section_of(table)):
+                yield table
+
+
 def test_site_schedules_mark_the_rows_of_what_changed(inventory: Inventory) -> None:
     old = few(inventory, "VFD-201", "VFD-501")
     motor = next(m for m in old.motors if m.tag == "M-201")
