@@ -219,7 +219,7 @@ def signature_findings(inventory: Inventory, draft: IssueRecord, records: Sequen
             yield _finding(
                 signature,
                 "R111",
-                f"{signature.name or 'somebody'} signed {signature.statement!r}, which is no statement of "
+                f"{signature.name or 'somebody'} signed '{signature.statement}', which is no statement of "
                 f"{signature.drive or 'the site'}",
                 "Write the drive's tag and the title of the sign-off block as printed.",
             )

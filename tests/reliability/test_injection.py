@@ -45,6 +45,8 @@ PLACES = places()
 _RIGHT_TO_LEFT = re.compile("[\u0590-\u08ff]")  # painted the other way round
 #: Shown by way of another row, which the text in another place may cut off.
 _BY_WAY = frozenset({("Settings", "Variant default"), ("Panels", "Place")})
+#: Lists such as 'S=S1; K=K4': what is no part of one is told piece by piece.
+_LISTS = frozenset({("Controls", "Place"), ("Controls", "Devices"), ("Controls", "Terminals")})
 _JOINERS = set("\u200c\u200d")  # signs of no width that some scripts need
 
 
@@ -224,12 +226,12 @@ def gone(papers: Papers, harmless: Harmless, words: Mapping[Place, str]) -> Iter
     findings = read_workbook(papers.site / "inventory.xlsx").findings
     told = {(f.sheet, f.column) for f in findings if f.code < "B2"} & set(PLACES)
     cut_off = {sheet for sheet, _ in told} - {"Site"}  # the rest of the row rests on the cell
-    cut_off |= {"Controls"} if any("=" in words["Controls", h] for h in ("Devices", "Terminals")) else set()
     for place, word in words.items():
         text = as_read(word, place)
         if text is None and place not in told and any(map(str.isprintable, word)):
             yield f"{place} {word!r}: refused, and nothing said"
-        whole = text is not None and place not in _BY_WAY and place[0] not in cut_off
+        listed = place in _LISTS and re.search("[=;,\n]", word)
+        whole = text is not None and place not in _BY_WAY and place[0] not in cut_off and not listed
         for kind in sorted(harmless.shown[place] & set(papers.texts)) if whole else ():
             if not stands(text, kind, papers) and not stands(show(text)[:60], kind, papers):  # as a finding quotes it
                 yield f"{place} {word!r}: not in {kind}"
