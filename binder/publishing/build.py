@@ -33,6 +33,7 @@ from binder.publishing.page_memory import PageMemory
 from binder.publishing.pdf import PageSource, PdfResult, Progress, write_pdfs
 from binder.publishing.pictures import picture, picture_file
 from binder.publishing.place import restore, sole_use, swap
+from binder.publishing.unwritten import UnwrittenPages
 
 #: Refusals of the system that making all pages afresh would only meet again.
 _HOPELESS = NO_ROOM | {errno.EACCES, errno.EPERM, errno.EROFS, errno.ENAMETOOLONG}
@@ -114,14 +115,15 @@ def build_binder(
                 restore(out / part)
             linked = pdf or (out / "pdf").exists()
             typeset = partial(_typeset, project, work, issued=issued, jobs=jobs, progress=progress) if pdf else None
-            make = partial(_make_both, project, work, binder, html, typeset, linked, progress)
-            remembered = (work / "doctrees").exists()
+            pages = work if html else work / UnwrittenPages.name
+            make = partial(_make_both, project, pages, binder, html, typeset, linked, progress)
+            remembered = (pages / "doctrees").exists()
             try:
                 made = make()
             except Exception as error:
                 if not remembered or _is_hopeless(error):
                     raise
-                PageMemory(work).forget()  # damaged where nobody saw it; all of it can be made again
+                PageMemory(pages).forget()  # damaged where nobody saw it; all of it can be made again
                 made = make()
             if binder.site.logo_file and (logo := picture_file(project, binder.site.logo_file)):
                 made.read.add(logo)
@@ -150,19 +152,20 @@ def _is_hopeless(error: Exception) -> bool:
 
 def _make_both(
     project: Path,
-    work: Path,
+    pages: Path,
     binder: Binder,
     html: bool,
     typeset: Callable[[Binder, PageSource | None], PdfResult] | None,
     linked: bool,
     progress: Progress,
 ) -> Built:
-    """Make the outputs in the work folder."""
+    """Make the outputs in the work folder; pages are written for HTML alone, read for both."""
     made = Built()
     if html or any(d.kind == "page" for d in binder.documents):
-        memory = PageMemory(work)
+        memory = PageMemory(pages)
         memory.check()
-        with _sphinx(project, work, binder, linked=linked, progress=progress) as (app, said):
+        builder = "html" if html else UnwrittenPages.name
+        with _sphinx(project, pages, binder, builder=builder, linked=linked, progress=progress) as (app, said):
             made.warnings = _write_pages(app, said)
             memory.keep()
             read = {os.path.relpath(app.srcdir / name, app.srcdir) for name in chain(*app.env.dependencies.values())}
@@ -200,6 +203,7 @@ def _sphinx(
     *,
     linked: bool,
     progress: Progress,
+    builder: str = "html",
 ) -> Iterator[tuple[Sphinx, io.StringIO]]:
     """A Sphinx application on the project, with the binder handed over, not read a second time."""
     said = io.StringIO()
@@ -213,7 +217,7 @@ def _sphinx(
             confdir,
             work / "html",
             work / "doctrees",
-            "html",
+            builder,
             confoverrides=overrides,
             status=None,
             warning=said,

@@ -37,6 +37,7 @@ from binder.publishing.pick_lists import write_pick_lists
 from binder.publishing.search import TradeSearch, drop_empty_words
 from binder.publishing.start_page import start_digest, start_page
 from binder.publishing.stubs import write_stubs
+from binder.publishing.unwritten import UnwrittenPages
 
 logger = logging.getLogger(__name__)
 
@@ -324,6 +325,7 @@ def setup(app: Sphinx) -> ExtensionMetadata:
         "Where the PDF documents are, seen from the HTML start page; empty for no links.",
     )
     app.add_config_value("binder_accent", ACCENT, "html", str, "Colour of table heads, from house_style/style.toml.")
+    app.add_builder(UnwrittenPages)
     app.add_domain(BinderDomain)
     app.add_directive("binder-document", BinderDocument)
     app.add_directive("binder-index", BinderIndex)
