@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -161,7 +162,7 @@ class ControlTerminals(Part):
             near = inner or abs(other - common) == min(abs(make - common), abs(brk - common))
             x = left - (_NEAR if near else _FAR)
             between = (common if near else make if breaks else brk, other)
-            middle = sum(between) / 2
+            middle = math.fsum(between) / 2
             toward = _GAP if other > common else -_GAP
             self.line((left, common), (x, common), (x, middle - toward))
             self.line((x, middle + toward), (x, other), (left, other))

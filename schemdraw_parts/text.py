@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 from functools import lru_cache
 
@@ -50,7 +51,7 @@ def width(text: str, size: float, *, bold: bool = False, family: str = "") -> fl
     55.59
     """
     table = _FAMILIES[family, bold] if family else _WIDEST[bold]
-    return sum(table.get(c, _UNKNOWN) for c in text) * size / 1000
+    return math.fsum(table.get(c, _UNKNOWN) for c in text) * size / 1000
 
 
 def printable(text: str) -> str:

@@ -10,6 +10,7 @@ from functools import lru_cache
 from typing import Any
 
 _FONT = ["Liberation Sans", "Arial", "Helvetica", "DejaVu Sans"]
+_MEASURED = "DejaVu Sans"  # comes with matplotlib and runs wider, so legends stand alike whatever fonts a machine has
 # Dash, marker and word tell lines apart; nothing depends on colour (grey copies, red light).
 _DASHES = ("-", "--", ":", "-.")
 _MARKERS = ("o", "s", "^", "D", "v", "x")
@@ -88,7 +89,7 @@ def svg(plot: Plot, *, width_mm: float = 170, height_mm: float = 72) -> str:
     settings = {
         "svg.fonttype": "none",
         "svg.hashsalt": plot.title,
-        "font.family": _FONT[0],
+        "font.family": _MEASURED,
         "font.size": 8,
         "axes.linewidth": 0.6,
         "axes.spines.top": False,
@@ -136,7 +137,7 @@ def _in_page_ink(text: str) -> str:
     """Make black follow the page's ink, drop the prologue, and name fallbacks for the font."""
     text = text[text.index("<svg") :]
     text = re.sub(r"<metadata>.*?</metadata>\s*", "", text, flags=re.DOTALL)
-    text = text.replace("'Liberation Sans'", ", ".join(f"'{f}'" for f in _FONT))
+    text = text.replace(f"'{_MEASURED}'", ", ".join(f"'{f}'" for f in _FONT))
     # Matplotlib's own group ids repeat from plot to plot; only the salted ones are referred to.
     text = re.sub(r'<g id="[A-Za-z0-9.]+_\d+">', "<g>", text)
     text = re.sub(r"(fill|stroke): ?#000000", r"\1: currentColor", text)

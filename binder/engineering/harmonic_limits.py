@@ -217,4 +217,4 @@ def weighted_percent(percents: Mapping[int, float]) -> float:
     ----------
     IEC 61000-3-12:2011, clause 3.
     """
-    return math.sqrt(sum(order * value**2 for order, value in percents.items() if 14 <= order <= 40))
+    return math.sqrt(math.fsum(order * value**2 for order, value in percents.items() if 14 <= order <= 40))

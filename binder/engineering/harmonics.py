@@ -186,7 +186,8 @@ def _at_link_voltage(e: float) -> InputSpectrum:
 
     def coefficient(order: int) -> complex:
         turn = -1j * (order if order % 6 == 1 else -order)
-        return sum((value * cmath.exp(turn * angle) for angle, value in points), 0j) * 3 / math.pi
+        terms = [value * cmath.exp(turn * angle) for angle, value in points]
+        return complex(math.fsum(t.real for t in terms), math.fsum(t.imag for t in terms)) * 3 / math.pi
 
     fundamental = coefficient(1)
     percents = tuple(100 * abs(coefficient(h)) / abs(fundamental) for h in ORDERS)
@@ -194,7 +195,7 @@ def _at_link_voltage(e: float) -> InputSpectrum:
     return InputSpectrum(
         # with X and the peak line voltage as units, x = sqrt(6) times the rms fundamental
         reactance_percent=100 * math.sqrt(6) * abs(fundamental) / math.sqrt(2),
-        thd_percent=math.sqrt(sum(p * p for p in percents)),
+        thd_percent=math.sqrt(math.fsum(p * p for p in percents)),
         percents=percents,
         displacement_factor=math.cos(cmath.phase(fundamental) - voltage_angle),
         link_ratio=e * math.sqrt(2),
@@ -257,7 +258,7 @@ def six_pulse_spectrum(reactance_percent: float) -> InputSpectrum:
     percents = tuple(mix(a, b) for a, b in zip(low.percents, high.percents, strict=True))
     return InputSpectrum(
         reactance_percent=reactance_percent,
-        thd_percent=math.sqrt(sum(p * p for p in percents)),
+        thd_percent=math.sqrt(math.fsum(p * p for p in percents)),
         percents=percents,
         displacement_factor=mix(low.displacement_factor, high.displacement_factor),
         link_ratio=mix(low.link_ratio, high.link_ratio),
@@ -422,7 +423,7 @@ def root_sum(values: list[float]) -> float:
     >>> root_sum([3.0, 4.0])
     5.0
     """
-    return math.sqrt(sum(v * v for v in values))
+    return math.sqrt(math.fsum(v * v for v in values))
 
 
 def resonance_order(fault_kva: float, capacitors_kvar: float) -> float:

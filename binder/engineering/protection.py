@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 from binder.engineering.conductors import circular_mils
@@ -374,7 +375,7 @@ def feeder_ampacity_a(currents_a: list[float], *, other_continuous_a: float = 0.
     for current in currents_a:
         not_negative(load_current_a=current)
     not_negative(other_continuous_a=other_continuous_a)
-    return sum(currents_a) + 0.25 * max(currents_a) + 1.25 * other_continuous_a
+    return math.fsum(currents_a) + 0.25 * max(currents_a) + 1.25 * other_continuous_a
 
 
 def largest_feeder_device_a(largest_branch_a: float, other_currents_a: list[float]) -> float:
@@ -402,4 +403,4 @@ def largest_feeder_device_a(largest_branch_a: float, other_currents_a: list[floa
     NFPA 70 (NEC) 2023, 430.62(A): largest branch device plus the other full-load currents; not rounded up.
     """
     positive(largest_branch_device_a=largest_branch_a)
-    return largest_branch_a + sum(other_currents_a)
+    return largest_branch_a + math.fsum(other_currents_a)

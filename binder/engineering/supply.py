@@ -107,7 +107,7 @@ def unbalance_percent(values: Sequence[float]) -> float:
         raise OutOfRangeError("number of readings", len(values), "3")
     if min(values) < 0 or sum(values) == 0:
         raise OutOfRangeError("smallest reading", min(values), "0 or above, not all 0")
-    mean = sum(values) / 3
+    mean = math.fsum(values) / 3
     return 100 * max(abs(v - mean) for v in values) / mean
 
 

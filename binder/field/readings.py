@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import math
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field, replace
 
@@ -320,9 +321,9 @@ def _bus_limits(work: _Judge, line: TestLine, why: list[str]) -> tuple[TestLine,
     volts = [work.values[k] for k in ("E1.L12", "E1.L23", "E1.L31") if k in work.values]
     if not volts:
         return line, why
-    bus = no_load_volts(sum(volts) / len(volts))
+    bus = no_load_volts(math.fsum(volts) / len(volts))
     low, high = 0.95 * bus, 1.05 * bus
-    words = f"line read {display(sum(volts) / len(volts))} V, so {display(bus)} V ±5 %"
+    words = f"line read {display(math.fsum(volts) / len(volts))} V, so {display(bus)} V ±5 %"
     return replace(line, low=low, high=high, limit=between(low, high, "V")), [words, *why[1:]]
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
@@ -100,7 +101,7 @@ def _lay_out(columns: Sequence[Column], rows: Sequence[Row], available: float, p
     fixed: dict[int, float] = {}
     needs: dict[int, _Need] = {}
     short: dict[int, _Need] = {}
-    weights = sum(column.weight for column in columns)
+    weights = math.fsum(column.weight for column in columns)
     for index, column in enumerate(columns):
         head = _need([column.title], points, bold=True).least
         cells = [row.cells[index] for row in rows if row.kind != "group"]
@@ -121,14 +122,14 @@ def _lay_out(columns: Sequence[Column], rows: Sequence[Row], available: float, p
             needs[index] = _Need(max(head, need.least, whole), typical, max(head, need.longest))
             if need.typical <= _SHORT_MM:
                 short[index] = replace(needs[index], least=max(needs[index].least, need.typical))
-    room = available - sum(fixed.values())
+    room = available - math.fsum(fixed.values())
     unbroken = needs | short
-    if sum(need.least + PADDING_MM for need in unbroken.values()) <= _SHORT_SHARE * room:
+    if math.fsum(need.least + PADDING_MM for need in unbroken.values()) <= _SHORT_SHARE * room:
         needs = unbroken
     widths, lines = _equal_lines(list(needs.values()), room)
     shared = fixed | dict(zip(needs, widths, strict=True))
     if not needs and fixed:
-        shared = {index: width * available / sum(fixed.values()) for index, width in fixed.items()}
+        shared = {index: width * available / math.fsum(fixed.values()) for index, width in fixed.items()}
     return Layout([shared[index] for index in range(len(columns))], points), lines
 
 
@@ -138,22 +139,22 @@ def _equal_lines(needs: Sequence[_Need], room: float) -> tuple[list[float], floa
     def widths(lines: float) -> list[float]:
         return [max(need.least, need.typical / lines) + PADDING_MM for need in needs]
 
-    narrowest = sum(need.least + PADDING_MM for need in needs)
+    narrowest = math.fsum(need.least + PADDING_MM for need in needs)
     if narrowest > room:
         return [(need.least + PADDING_MM) * room / narrowest for need in needs], 9.0
     # A line that is not the last is rarely full, hence the margin beyond the first line.
     low, high = 1.0, 40.0
-    if sum(widths(1.0)) <= room:
+    if math.fsum(widths(1.0)) <= room:
         high = 1.0
     while high - low > 0.02:
         middle = (low + high) / 2
-        low, high = (low, middle) if sum(widths(middle)) <= room else (middle, high)
+        low, high = (low, middle) if math.fsum(widths(middle)) <= room else (middle, high)
     made = widths(high)
     wanted = [max(need.longest + PADDING_MM - width, 0.0) for need, width in zip(needs, made, strict=True)]
-    spare = room - sum(made)
-    given = [w * min(1.0, spare / sum(wanted)) if sum(wanted) else 0.0 for w in wanted]
-    rest = spare - sum(given)
-    total = sum(made) or 1.0
+    spare = room - math.fsum(made)
+    given = [w * min(1.0, spare / math.fsum(wanted)) if math.fsum(wanted) else 0.0 for w in wanted]
+    rest = spare - math.fsum(given)
+    total = math.fsum(made) or 1.0
     return [w + g + rest * w / total for w, g in zip(made, given, strict=True)], high
 
 

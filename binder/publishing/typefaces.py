@@ -6,6 +6,7 @@ checked here before it is typeset.
 
 from __future__ import annotations
 
+import math
 import re
 import unicodedata
 from functools import lru_cache
@@ -111,4 +112,4 @@ def width_mm(text: str, points: float, *, bold: bool = False) -> float:
     13.4
     """
     advances = _advances(bold)
-    return sum(advances.get(sign, _WIDEST) for sign in text) * points * _MM_PER_POINT
+    return math.fsum(advances.get(sign, _WIDEST) for sign in text) * points * _MM_PER_POINT

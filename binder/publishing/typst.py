@@ -6,6 +6,7 @@ Generated sheets use a dozen node classes; the rest serves the contractor's own 
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Callable, Iterable, Sequence
 from typing import Any
@@ -418,7 +419,7 @@ class Translator:
         weights, whole = node["weights"], self.width_mm
         parts = []
         for weight, part in zip(weights, node.children, strict=True):
-            self.width_mm = (whole - _GUTTER_MM) * weight / sum(weights)
+            self.width_mm = (whole - _GUTTER_MM) * weight / math.fsum(weights)
             parts.append(self.blocks([part]))
         self.width_mm = whole
         return {"t": "beside", "w": list(weights), "parts": parts}

@@ -84,7 +84,7 @@ def _current(at: Context, site: SiteContext, supply: Supply, drives: tuple[Drive
     other = need.of("supply", "other_load", "A") if supply.other_load is not None else 0.0
 
     def distortion() -> float:
-        total = sum(fundamentals) + other
+        total = math.fsum(fundamentals) + other
         positive(fundamental_a=total)
         return 100 * harmonics.root_sum(list(summed(fundamentals, reactances).values())) / total
 

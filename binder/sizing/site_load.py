@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
 from binder.engineering import conductors, load, protection, short_circuit
@@ -58,7 +59,7 @@ def supply_figures(site: SiteContext, supply: Supply) -> Iterator[Figure | Findi
     yield need.figure(
         f"site.demand.{tag}",
         f"Demand on {tag}",
-        lambda: apparent_power_kva(sum(currents) + other, voltage, phases=fault.phases_of(at)),
+        lambda: apparent_power_kva(math.fsum(currents) + other, voltage, phases=fault.phases_of(at)),
         "kVA",
         for_phases(_DEMAND, fault.phases_of(at)),
         note=f"{counted(len(drives), 'drive')} at rated input"
@@ -132,7 +133,7 @@ def _generator(at: Context, site: SiteContext, tag: str) -> Iterator[Figure | Fi
     figure = need.figure(
         f"site.generator.{tag}",
         f"Smallest generator for the drives on {tag}",
-        lambda: load.least_generator_kva(apparent_power_kva(sum(currents), voltage, phases=fault.phases_of(at))),
+        lambda: load.least_generator_kva(apparent_power_kva(math.fsum(currents), voltage, phases=fault.phases_of(at))),
         "kVA",
         _GENERATOR,
         limit=f"fitted {display(rating)} kVA",
@@ -161,7 +162,7 @@ def panel_figures(site: SiteContext, panel: Panel) -> Iterator[Figure | Finding]
         yield need.figure(
             f"site.feeder.{panel.tag}",
             f"Ampacity the feeder of {panel.tag} must have",
-            lambda: sum(currents) if at.iec else protection.feeder_ampacity_a(currents),
+            lambda: math.fsum(currents) if at.iec else protection.feeder_ampacity_a(currents),
             "A",
             _FEEDER_IEC if at.iec else _FEEDER,
             note=f"{counted(len(drives), 'drive')}; loads other than drives are not in the workbook",
@@ -265,7 +266,7 @@ def _feeder_device(at: Context, site: SiteContext, panel: Panel) -> Iterator[Fig
 def _feeder_drop(at: Context, site: SiteContext, panel: Panel) -> Iterator[Figure | Finding]:
     drives = drives_of_panel(site.inventory, panel)
     need = at.needs()
-    current = sum(numbers(need, site, drives, "line.current"))
+    current = math.fsum(numbers(need, site, drives, "line.current"))
     voltage, frequency = need.of("supply", "voltage", "V"), need.of("supply", "frequency", "Hz")
     run = run_of(need, "panel", prefix="feeder_")
     factor = need.state("power factor", 0.8 if at.iec else 0.85, "", "rule")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from dataclasses import replace
 
@@ -49,7 +50,7 @@ def _transformer_ratio(context: Context) -> Iterator[Figure | Finding]:
     voltage = need.of("supply", "voltage", "V")
     rating = need.of("supply", "transformer_rating", "kVA")
     reactor, choke = context.drive.line_reactor, context.model.built_in_reactor if context.model else None
-    reactance = sum(m.to("%") for m in (reactor, choke) if m is not None)
+    reactance = math.fsum(m.to("%") for m in (reactor, choke) if m is not None)
     three = fault.phases_of(context) == 3  # the rule of the trade speaks of three-phase rectifiers
     figure = need.figure(
         "line.transformer_ratio",

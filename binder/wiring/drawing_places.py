@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -45,7 +46,7 @@ class PlacesBlock:
     @property
     def height(self) -> float:
         """Room it takes downwards. [mm]"""
-        return _HEAD + sum(_height(far) + _APART for _, far in self.groups) - _APART
+        return _HEAD + math.fsum(_height(far) + _APART for _, far in self.groups) - _APART
 
     @property
     def boxes(self) -> tuple[float, float]:
@@ -58,7 +59,7 @@ class PlacesBlock:
     def least(self) -> float:
         """Least width that holds all its texts. [mm]"""
         runs = [r for _, group in self.groups for _, runs in group for r in runs]
-        return sum(self.boxes) + max(_label_width(r) for r in runs) + 3.0
+        return math.fsum(self.boxes) + max(_label_width(r) for r in runs) + 3.0
 
     def draw(self, figure: SheetFigure, x: float, y: float, room: float) -> None:
         """Place it with its upper left corner at (x, y), in a column `room` wide. [mm]"""
@@ -97,7 +98,7 @@ def _far_height(name: str, runs: Sequence[Run]) -> float:
 
 
 def _height(group: Sequence[tuple[str, Sequence[Run]]]) -> float:
-    return sum(_far_height(b, runs) + _APART for b, runs in group) - _APART
+    return math.fsum(_far_height(b, runs) + _APART for b, runs in group) - _APART
 
 
 def _label_width(run: Run) -> float:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
@@ -94,7 +95,8 @@ def _cables(wiring: Wiring) -> Iterator[MaterialLine]:
     for detail, same in sorted(types.items()):
         known = [k.length_m for k in same if k.length_m is not None]
         open_ones = ", ".join(k.tag for k in same if k.length_m is None)
-        yield MaterialLine("control cable", detail, sum(known), "m", f"length open: {open_ones}" if open_ones else "")
+        note = f"length open: {open_ones}" if open_ones else ""
+        yield MaterialLine("control cable", detail, math.fsum(known), "m", note)
     used: Counter[str] = Counter()
     spare: Counter[str] = Counter()
     for line in cable_schedule(wiring):

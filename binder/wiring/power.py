@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
@@ -120,7 +121,7 @@ def _tiers(circuit: MainCircuit) -> list[Tier]:
 def _cabled(stages: Sequence[Stage]) -> float:
     """Room of the first stage and of all that hang on it by cables. [mm]"""
     last = next(n for n, stage in enumerate(stages) if not stage.cable or stage is stages[-1])
-    return sum(advance(stage) for stage in stages[: last + 1])
+    return math.fsum(advance(stage) for stage in stages[: last + 1])
 
 
 def _paginate(

@@ -46,4 +46,4 @@ if __name__ == "__main__":  # processes that typeset import this file
     if hasattr(os, "sched_setaffinity"):
         os.sched_setaffinity(0, set(sorted(os.sched_getaffinity(0))[: int(sys.argv[2])]))
     os.umask(int(sys.argv[3], 8))
-    print(json.dumps({"comma": locale.localeconv()["decimal_point"], "files": run(sys.argv[1])}))
+    sys.stdout.write(json.dumps({"comma": locale.localeconv()["decimal_point"], "files": run(sys.argv[1])}))
