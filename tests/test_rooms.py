@@ -26,7 +26,7 @@ ORDER = (
 KNOWN_TO = {
     "pint": ("binder.inventory.quantities", "binder.settings.encode"),  # the latter for its error alone
     "openpyxl": ("binder.inventory.", "binder.export_files"),
-    "lxml": ("binder.inventory.", "binder.publishing."),
+    "lxml": ("binder.inventory.", "binder.documents.drawing_marks", "binder.publishing."),
     "pandas": ("binder.exports", "binder.export_files"),
     "schemdraw": ("schemdraw_parts.",),
     "schemdraw_parts": ("binder.wiring.drawing", "binder.wiring.power", "schemdraw_parts"),
