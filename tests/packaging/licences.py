@@ -35,8 +35,8 @@ FONTS = {
 }
 HEAD = """# Licences of what comes with the tool
 
-The tool itself: MIT, see `LICENSE`. Libraries that `pip` fetches with it, as their authors name the terms; their compiled
-parts carry notices of their own. Fonts lie in `binder/publishing/fonts/`, each with its licence.
+The tool itself: MIT, see `LICENSE`. Libraries that `pip` fetches with it, as their authors name the terms; their
+compiled parts carry notices of their own. Fonts lie in `binder/publishing/fonts/`, each with its licence.
 
 | Library or font | Licence |
 | --- | --- |
