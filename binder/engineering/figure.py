@@ -114,6 +114,15 @@ _BEFORE_UNIT = re.compile(
 def firm(text: str) -> str:
     """A text whose numbers do not part from their units or tolerances at the end of a line.
 
+    Parameters
+    ----------
+    text : str
+
+    Returns
+    -------
+    str
+        With no-break spaces before units and tolerances.
+
     Examples
     --------
     >>> firm("24 V ± 1.2 to -T1:2, below 50 V DC; 5 to 7").replace("\u00a0", "_")

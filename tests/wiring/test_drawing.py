@@ -192,13 +192,13 @@ def test_same_bytes_with_any_hash_seed() -> None:
 
 
 def test_speed_and_size_of_a_sheet() -> None:
-    """Goal 10 ms and 25 kB; the limit here leaves room for a busy machine."""
+    """Goal 10 ms and 25 kB; the limit here leaves room for a slow machine, a busy one does not count."""
     times, sizes = [], []
     for seed in range(40):
         wiring = random_wiring(seed)
-        start = time.perf_counter()
+        start = time.process_time()
         made = sheets_of(wiring)
-        times.append((time.perf_counter() - start) / len(made))
+        times.append((time.process_time() - start) / len(made))
         sizes += [len(s.svg.encode()) for s in made]
     assert statistics.median(times) < 0.04
     assert statistics.median(sizes) < 25_000
