@@ -203,8 +203,16 @@ def _no_speed(bench: Bench) -> Iterator[Step]:
         return
     yield from _sources(bench, "reference_source", "Who owns the speed?", "set it back")
     yield from _signal(bench)
-    yield from _look(bench, "min_frequency", "Minimum frequency", "0 Hz and zero signal stand still: no fault")
+    yield from _look(bench, "min_frequency", "Minimum frequency", _at_zero(bench))
     yield from _look(bench, "max_frequency", "Maximum frequency", "set it back")
+
+
+def _at_zero(bench: Bench) -> str:
+    """What the motor does at zero signal, by its lowest frequency."""
+    row = bench.setting("min_frequency")
+    if row is None or not row.required.strip("0."):
+        return "0 Hz and zero signal stand still: no fault"
+    return f"set it back; at zero signal the motor runs on at {row.required} {row.unit}".rstrip()
 
 
 def _signal(bench: Bench) -> Iterator[Step]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 
 from binder.inventory.findings import Finding, Grade
@@ -73,7 +74,7 @@ def restart_hazards(s: Situation, table: SettingsTable) -> tuple[RestartHazard, 
     if not s.schemes:
         return ()
     held = _held(s)
-    found = [_power(table, held), _reference(table, held), _reset(held), *_commanded(s)]
+    found = [_power(table, held), _reference(s, table, held), _reset(held), *_commanded(s)]
     if s.network is not None:
         found.append(_lost(table, held))
     if s.drive.automatic_resets or _count(table):
@@ -129,14 +130,29 @@ def _power(table: SettingsTable, held: str) -> RestartHazard:
     return _hazard(cause, starts, f"{held}; {_text(row)}", test)
 
 
-def _reference(table: SettingsTable, held: str) -> RestartHazard:
+def _at_zero(s: Situation, table: SettingsTable) -> str:
+    """What the motor does at zero signal: somebody may reach in with the pot at zero."""
+    row = table.required("min_frequency")
+    text = f"{row.required} {row.unit}".strip() if row else str(s.drive.min_frequency or "")
+    number = re.match(r"[\d.]+", text)
+    if number is None:
+        return "zero signal does not stop the drive; the lowest frequency is not known"
+    if float(number[0]):
+        return f"the motor runs on at {text} at zero signal"
+    return "a signal at zero holds the motor still, not stopped"
+
+
+def _reference(s: Situation, table: SettingsTable, held: str) -> RestartHazard:
     cause, test = "return of reference", _test(held, "take the signal away for a minute and bring it back.")
     losses = [r for r in (*table.rows, *table.untouched) if r.function == "analog_input_loss" and r.source != "default"]
     if not held:
         return _hazard(cause, "no", "no run command is held", test)
     if losses and all(r.required_text == "trip" for r in losses):
         return _hazard(cause, "no", f"{_text(losses[0])}: the fault stays until reset", test)
-    why = f"{held}; " + (_text(losses[0]) if losses else "a signal at zero holds the motor still, not stopped")
+    told = [_text(losses[0])] if losses else []
+    if not losses or losses[0].required_text == "ignore":
+        told.append(_at_zero(s, table))
+    why = "; ".join([held, *told])
     return _hazard(cause, "yes", why, test)
 
 

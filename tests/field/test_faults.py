@@ -34,6 +34,19 @@ def test_speed_stays_zero_asks_owner_then_signal_then_limits() -> None:
     assert checks[1].setting == "Q30"
 
 
+@pytest.mark.parametrize(
+    ("lowest", "told"),
+    [
+        ("0.0", "0 Hz and zero signal stand still: no fault"),
+        ("20.0", "set it back; at zero signal the motor runs on at 20.0 Hz"),
+    ],
+)
+def test_zero_signal_stands_still_only_where_the_lowest_frequency_is_zero(lowest: str, told: str) -> None:
+    table = replace(SETTINGS, rows=(*SETTINGS.rows, setting("Q21", "min_frequency", lowest, unit="Hz")))
+    checks = page("Run is given, speed stays 0", settings=table).checks
+    assert next(c for c in checks if c.setting == "Q21").if_not == told
+
+
 def test_no_start_gives_the_volts_of_the_wiring_record() -> None:
     run = next(c for c in page("Does not start").checks if c.check.startswith("Run command at -T1:3"))
     assert run.expected == "S1 in ON: 24 V ± 2.4 to -T1:2; S1 in OFF: 0 V ± 1 to -T1:2"

@@ -9,6 +9,7 @@ import pytest
 from settings_cases import DRIVE, MODEL, WIRING, figures, inventory, origin, setting, table
 
 from binder.inventory.findings import Grade
+from binder.inventory.quantities import measure
 from binder.inventory.records import AsLeft, Drive, Override
 from binder.settings.as_left import consequence, drift, same_value
 from binder.settings.assignment import settings_table
@@ -16,6 +17,7 @@ from binder.settings.compare import compare_findings, demanded
 from binder.settings.owners import owner_matrix
 from binder.settings.restart import restart_hazards
 from binder.settings.situation import situation
+from binder.settings.table import RestartHazard
 from binder.wiring.connections import Demand, Mode
 
 DAY = dt.date(2026, 3, 1)
@@ -127,11 +129,28 @@ def test_override_against_the_wiring_is_told() -> None:
     assert [f.grade for f in found] == [Grade.CAUTION] and "ignores the speed signal" in found[0].found
 
 
-def hazards(drive: Drive, schemes: tuple[str, ...] = ("two-wire run", "speed potentiometer")) -> dict[str, str]:
+def hazard_rows(drive: Drive, schemes: tuple[str, ...]) -> tuple[RestartHazard, ...]:
     site = replace(inventory(drive=drive), controls=())
     wiring = replace(WIRING, schemes=schemes)
     made = settings_table(site, drive, figures(), wiring)
-    return {h.cause: h.starts for h in restart_hazards(situation(site, drive, figures(), wiring), made)}
+    return restart_hazards(situation(site, drive, figures(), wiring), made)
+
+
+def hazards(drive: Drive, schemes: tuple[str, ...] = ("two-wire run", "speed potentiometer")) -> dict[str, str]:
+    return {h.cause: h.starts for h in hazard_rows(drive, schemes)}
+
+
+@pytest.mark.parametrize(
+    ("lowest", "told"),
+    [
+        (0, "a signal at zero holds the motor still, not stopped"),
+        (20, "the motor runs on at 20.0 Hz at zero signal"),
+    ],
+)
+def test_a_motor_that_runs_on_at_zero_signal_is_never_called_still(lowest: float, told: str) -> None:
+    drive = replace(DRIVE, min_frequency=measure(lowest, "Hz"))
+    found = {h.cause: h.why for h in hazard_rows(drive, ("two-wire run", "speed potentiometer"))}
+    assert found["return of reference"].endswith(told)
 
 
 def test_what_starts_the_machine_by_itself() -> None:
