@@ -80,7 +80,7 @@ def _codes_section(codes: tuple[CodeMeaning, ...]) -> nodes.section:
         shows = tuple(f"fault check {code.symptom} {c.order}" for c in code.checks)
         for n, check in enumerate(first):
             told = (code.code, means, *check, code.symptom) if n == 0 else ("", "", *check, "")
-            rows.append(Row(told, key=f"{code.code} {n}", shows=shows[n : n + 1]))
+            rows.append(Row(told, key=f"{code.code} {n}", shows=(f"fault code {code.code}", *shows[n : n + 1])))
     body: nodes.Node = (
         data_table(_CODE_COLUMNS, rows, filter=False)
         if rows

@@ -81,8 +81,8 @@ def compare(old: IssueRecord, new: IssueRecord) -> tuple[Change, ...]:
 #: Groups in the order in which a person reads them: what was done, what follows from it, papers last.
 _ORDER = (
     "drive", "motor", "machine", "model", "supply", "panel", "isolator", "cable", "network", "wire", "terminal",
-    "device", "mode", "setting", "restart", "lockout", "test", "fault check", "label",
-    "material", "figure",
+    "device", "mode", "setting", "restart", "lockout", "test", "fault code", "fault check",
+    "label", "material", "figure",
 )  # fmt: skip
 
 

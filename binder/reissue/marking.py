@@ -14,8 +14,11 @@ from binder.reissue.shows import SITE_DOCUMENTS, Shows, by_place, supplied_from
 
 #: Groups whose items are the keys of rows, as they are.
 _BY_ITEM = frozenset(
-    {"figure", "lockout", "device", "punch", "defeat", "mode", "restart", "terminal", "finding", "fault check"}
-)
+    {
+        "figure", "lockout", "device", "punch", "defeat", "mode", "restart", "terminal", "finding",
+        "fault code", "fault check",
+    }
+)  # fmt: skip
 #: Groups whose fields stand on a plate of the packet.
 _PLATES = frozenset({"drive", "motor", "machine", "model", "supply"})
 #: Groups of the site whose rows are keyed by what names them.
