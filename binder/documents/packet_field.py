@@ -76,7 +76,7 @@ def _codes_section(codes: tuple[CodeMeaning, ...]) -> nodes.section:
     rows = []
     for code in codes:
         means = "".join([code.meaning, f": '{code.words}'" * bool(code.words), f", page {code.page}" * bool(code.page)])
-        first = [(c.check, c.expected, c.if_not) for c in code.checks] or [("see the manual", "", "")]
+        first = [(c.check, c.expected, c.if_not) for c in code.checks] or [(code.note, "", "")]
         shows = tuple(f"fault check {code.symptom} {c.order}" for c in code.checks)
         for n, check in enumerate(first):
             told = (code.code, means, *check, code.symptom) if n == 0 else ("", "", *check, "")

@@ -8,14 +8,15 @@ from binder.field.bench import Bench
 from binder.field.sheets import CodeMeaning, FaultCheck, FaultPage
 from binder.inventory.lookup import fault_codes_of
 
+_SHORTS = "Earth fault or short circuit"
 _DEAD = "Lock out"  # stands before every check of the earth fault page that opens the motor circuit
 
 #: Kind of fault -> symptom whose page is followed, and how the checks begin that are made first. Common practice, no
 #: source. A kind that is not here has the manual alone.
 FOLLOWED: dict[str, tuple[str, ...]] = {
     "overcurrent": ("Trips while starting", "Turn the shaft"),
-    "short circuit": ("Earth fault", _DEAD, "Motor and cable insulation"),
-    "earth fault": ("Earth fault", _DEAD, "Motor and cable insulation"),
+    "short circuit": (_SHORTS, _DEAD, "Winding ohms", "Motor cable core to core", "Motor and cable insulation"),
+    "earth fault": (_SHORTS, _DEAD, "Motor and cable insulation"),
     "overvoltage": ("Trips while stopping", "DC bus"),
     "undervoltage": ("Stops by itself", "Line at the drive"),
     "input phase loss": ("Stops by itself", "Line at the drive"),
@@ -28,7 +29,13 @@ FOLLOWED: dict[str, tuple[str, ...]] = {
     "safe torque off": ("Safe torque off is shown", "Channel"),
     "external fault": ("Stops by itself", "Permit string"),
     "brake resistor": ("Trips while stopping", "Brake resistor"),
-    "drive internal": ("Earth fault", _DEAD, "Drive alone"),
+    "drive internal": (_SHORTS, _DEAD, "Drive alone"),
+}
+
+#: Kind of fault -> what is said where this drive has nothing wired that could report it.
+NOT_WIRED = {
+    "motor overtemperature": "no winding sensor is wired: see the manual",
+    "external fault": "no input that reports it is wired: see the manual",
 }
 
 
@@ -44,13 +51,14 @@ def code_meanings(bench: Bench, pages: Sequence[FaultPage]) -> tuple[CodeMeaning
     Returns
     -------
     tuple of CodeMeaning
-        By code; without checks where this drive has no page for that kind of fault.
+        By code; a note in place of checks where this drive has none for that kind of fault.
     """
     by_symptom = {page.symptom: page for page in pages}
     made = []
     for code in fault_codes_of(bench.inventory, bench.model):
         symptom, *begins = FOLLOWED.get(code.meaning, ("",))
         page = by_symptom.get(symptom)
+        checks = _first(page, begins) if page else ()
         made.append(
             CodeMeaning(
                 code=code.code,
@@ -58,13 +66,14 @@ def code_meanings(bench: Bench, pages: Sequence[FaultPage]) -> tuple[CodeMeaning
                 words=code.words,
                 page=code.page,
                 symptom=page.symptom if page else "",
-                checks=_first(page, begins) if page else (),
+                checks=checks,
+                note="" if checks else NOT_WIRED.get(code.meaning, "see the manual"),
             )
         )
     return tuple(made)
 
 
 def _first(page: FaultPage, begins: Sequence[str]) -> tuple[FaultCheck, ...]:
-    """The first check that begins so, for each beginning; where this drive has none of them, the first of the page."""
+    """The first check that begins so, for each beginning that this drive has."""
     meant = [next((c for c in page.checks if c.check.startswith(words)), None) for words in begins]
-    return tuple(c for c in meant if c is not None) or page.checks[:1]
+    return tuple(c for c in meant if c is not None)

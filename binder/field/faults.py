@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 
 from binder.engineering.figure import display
+from binder.engineering.insulation import WINDING_SPREAD_PERCENT
 from binder.field.bench import Bench, between, plain
 from binder.field.energies import has_bypass
 from binder.field.sheets import FaultCheck, FaultPage
@@ -405,6 +406,14 @@ def _stops(bench: Bench) -> Iterator[Step]:
 def _earth_fault(bench: Bench) -> Iterator[Step]:
     yield "Lock out, prove dead, drive disconnected", "DC below 50 V", "wait on", ""
     yield "Motor and cable insulation, apart", "see sheet R, 5 MΩ at 40 °C", "dry or replace the bad one", ""
+    # a short from phase to phase or from turn to turn passes every test to earth
+    yield (
+        "Winding ohms U-V, V-W and W-U, at the motor",
+        f"alike within {WINDING_SPREAD_PERCENT:g} % of the mean; compare with lines R3 of sheet R",
+        "one pair lower: turns or phases shorted, motor to the workshop",
+        "",
+    )
+    yield "Motor cable core to core, both ends off", "as lines R1 of sheet R", "replace the cable, look at its ends", ""
     if bench.motor is not None and bench.motor.space_heater_voltage is not None:
         yield "Space heater", f"{bench.motor.space_heater_voltage} when stopped", "heater off lets water in the box", ""
     yield "Drive alone, leads off, started", "no trip", "drive is faulty: spare", ""
@@ -457,7 +466,7 @@ _SYMPTOMS: tuple[tuple[str, Callable[[Bench], Iterator[Step]]], ...] = (
     ("Runs at the wrong end of the signal", _wrong_end),
     ("Turns the wrong way", _direction),
     ("A setting cannot be written, or comes back", _not_written),
-    ("Earth fault", _earth_fault),
+    ("Earth fault or short circuit", _earth_fault),
     ("Safe torque off is shown", _safe_torque_off),
     ("Network lost", _network),
     ("Process control hunts, or runs to full speed", _process),

@@ -145,6 +145,7 @@ class CodeMeaning:
     page: str  # of the manual
     symptom: str  # of the fault page that is followed, '' where this drive has none
     checks: tuple[FaultCheck, ...]
+    note: str = ""  # in place of checks, where this drive has none
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-import inspect
 from dataclasses import replace
 
 import pytest
 from field_site import DRIVE, SETTINGS, TAG, WIRING, on_bench, pack_of, read, setting, site
 
-from binder.field import faults
 from binder.field.fault_codes import FOLLOWED
 from binder.field.faults import at_terminal, fault_pages, monitors
 from binder.field.sheets import CodeMeaning, FaultPage
 from binder.inventory.columns_models import FAULT_KINDS
+from binder.inventory.quantities import measure
 from binder.inventory.records import Control, FaultCode, Person, Spare
 from binder.settings.functions import FUNCTIONS
 from binder.wiring.connections import Connection, DriveTerminal, End, Kind, Signal
@@ -191,7 +190,8 @@ def test_people_without_telephone_are_no_contacts() -> None:
 
 
 def codes(*rows: FaultCode, **changes: object) -> dict[str, CodeMeaning]:
-    return {c.code: c for c in pack_of(site(fault_codes=rows, **changes)).codes}
+    parts = {name: changes.pop(name) for name in ("wiring", "settings") if name in changes}
+    return {c.code: c for c in pack_of(site(fault_codes=rows, **changes), **parts).codes}
 
 
 def test_a_code_brings_the_checks_of_its_kind_at_this_drives_terminals() -> None:
@@ -210,15 +210,45 @@ def test_a_code_brings_the_checks_of_its_kind_at_this_drives_terminals() -> None
 
 def test_a_code_of_a_kind_that_this_drive_has_no_page_for_leads_to_the_manual() -> None:
     told = codes(FaultCode(DRIVE.model, "F7", "network loss"), FaultCode(DRIVE.model, "F9", "other"))
-    assert [(c.symptom, c.checks) for c in told.values()] == [("", ()), ("", ())]
+    assert [(c.symptom, c.checks, c.note) for c in told.values()] == [("", (), "see the manual")] * 2
 
 
-def test_every_kind_of_fault_but_other_follows_a_page_and_a_check_that_there_is() -> None:
+def test_a_code_is_never_given_checks_of_another_fault() -> None:
+    rows = [FaultCode(DRIVE.model, kind, kind) for kind in ("motor overtemperature", "external fault")]
+    without = site()
+    without = replace(without, motors=tuple(replace(m, thermal_sensor="none") for m in without.motors))
+    told = codes(*rows, motors=without.motors)
+    assert [(c.checks, c.note) for c in told.values()] == [
+        ((), "no input that reports it is wired: see the manual"),
+        ((), "no winding sensor is wired: see the manual"),
+    ]
+
+
+def test_a_short_circuit_is_looked_for_between_the_phases_too() -> None:
+    """A short from phase to phase or turn to turn passes every test to earth."""
+    (told,) = codes(FaultCode(DRIVE.model, "X1", "short circuit")).values()
+    assert [c.check.split(" ", 1)[0] for c in told.checks] == ["Lock", "Winding", "Motor", "Motor"]
+    assert told.checks[1].check == "Winding ohms U-V, V-W and W-U, at the motor"
+    assert "core to core" in told.checks[2].check
+
+
+def test_every_kind_of_fault_but_other_brings_its_own_checks_to_a_drive_that_has_everything() -> None:
+    every = tuple(setting(f"X{n}", key, "1") for n, key in enumerate(FUNCTIONS))
+    permit = (*WIRING.terminals, DriveTerminal("6", "DI4", "DI", 6, "external_fault"),
+              DriveTerminal("21", "STO1", "STO1", 7, "safe_torque_off_1"))  # fmt: skip
+    inventory = site()
+    schemes = (Control(TAG, s) for s in ("network", "safe torque off", "thermistor"))
+    told = codes(
+        *(FaultCode(DRIVE.model, kind, kind) for kind in FAULT_KINDS),
+        controls=(*inventory.controls, *schemes),
+        drives=(replace(DRIVE, brake_resistance=measure(50, "Ω")),),
+        wiring=replace(WIRING, terminals=permit),
+        settings=replace(SETTINGS, rows=every),
+    )
     assert set(FOLLOWED) == set(FAULT_KINDS) - {"other"}
-    source = inspect.getsource(faults)
-    for symptom, *begins in FOLLOWED.values():
-        assert symptom in dict(faults._SYMPTOMS)
-        assert all(f'"{words.split(" 100")[0]}' in source for words in begins)
+    for kind, (symptom, *begins) in FOLLOWED.items():
+        assert told[kind].symptom == symptom
+        assert [c.check.startswith(b) for c, b in zip(told[kind].checks, begins, strict=True)] == [True] * len(begins)
 
 
 def test_nothing_is_opened_for_an_earth_fault_before_it_is_locked_out() -> None:
