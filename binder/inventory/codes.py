@@ -62,6 +62,7 @@ CODES: dict[str, tuple[Grade, str]] = {
     "B156": (_NOTE, "a second heading row was passed over"),
     "B157": (_STOP, "cells merged downward"),
     "B158": (_STOP, "cells merged across"),
+    "B159": (_CAUTION, "values of the example row are left"),
     "B160": (_STOP, "a formula without a result"),
     "B161": (_NOTE, "formulas are read by their last result"),
     "B162": (_STOP, "an error value"),

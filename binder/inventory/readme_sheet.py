@@ -27,7 +27,7 @@ _TEXT = (
     ("Several names in one cell: put a semicolon between them.", False),
     ("Example rows", True),
     ("The row in grey italics below a heading is an example. Delete it, or type over it. As long as nothing in "
-     "it is changed the tool passes over it.", False),
+     "it is changed the tool passes over it; from then on every cell that you leave counts, and is told.", False),
     ("Cells that can be filled", True),
     ("Cells with a frame and white ground are yours. Grey ground and italics are the tool's.", False),
     ("You may colour, sort, filter and add columns and sheets of your own; the tool leaves them alone.", False),

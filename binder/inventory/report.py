@@ -18,7 +18,7 @@ from binder.inventory.ranges import accepted_of
 #: Equal faults in one column from which on they are told as one range.
 _TOGETHER = 4
 #: Codes of which every cell is told by itself: what is wrong is the single row.
-_SINGLE = frozenset({"B150", "B151", "B152", "B153", "B205", "B209"})
+_SINGLE = frozenset({"B150", "B151", "B152", "B153", "B159", "B205", "B209"})
 
 
 def finding_of(error: CellError, *, sheet: str, cell: str = "", tag: str = "", column: Column | None = None) -> Finding:

@@ -18,7 +18,7 @@ from binder.inventory.grid import Grid
 from binder.inventory.headings import Heading, Headings, column_named, find_headings, names_of
 from binder.inventory.keys import EXAMPLE_KEY, row_key
 from binder.inventory.records import Origin
-from binder.inventory.report import finding_of
+from binder.inventory.report import cell_ranges, finding_of
 
 _TOTALS = ("total", "sum", "subtotal", "grand total")
 
@@ -157,6 +157,7 @@ class _RowReader:
             self._tell(strange, first.address, tag="")
             return
         tag = self._tag(filled)
+        self._judge_left_examples(row, filled, tag)
         values = self._values(row, filled, tag)
         if self.needed <= values.keys():
             self.pending.append((row, values, self._key(row)))
@@ -190,12 +191,29 @@ class _RowReader:
         cell = filled.get(self.sheet.key)
         return show(str(cell.value).strip(), limit=40) if cell is not None and cell.value is not None else ""
 
-    def _is_example(self, row: int, filled: Mapping[str, Cell]) -> bool:
+    def _has_example_key(self, row: int) -> bool:
         key = self.grid.rows[row].get(self.headings.key_index)
-        if key is None or str(key.value).strip() != EXAMPLE_KEY:
-            return False
+        return key is not None and str(key.value).strip() == EXAMPLE_KEY
+
+    def _is_example(self, row: int, filled: Mapping[str, Cell]) -> bool:
         examples = {c.field: c.example for c in self.sheet.columns if c.example}
-        return {f: str(c.value) for f, c in filled.items()} == examples
+        return self._has_example_key(row) and {f: str(c.value) for f, c in filled.items()} == examples
+
+    def _judge_left_examples(self, row: int, filled: Mapping[str, Cell], tag: str) -> None:
+        """Tell which cells of an example row that was typed over may never have been looked at."""
+        if not self._has_example_key(row):
+            return
+        columns = {f: h.column for f, h in self.headings.known.items()}
+        left = {f: c for f, c in filled.items() if columns[f].example and str(c.value).strip() == columns[f].example}
+        if left:
+            found = ", ".join(f"{columns[f].header} {columns[f].example}" for f in left)
+            key = f"{get_column_letter(self.headings.key_index)}{row}"
+            remedy = (
+                "Type your own values or clear these cells. A value typed again as it is cannot be told from the "
+                f"example: where all of them are right, empty {key} (the row key); the row then counts as yours."
+            )
+            error = CellError("B159", f"still as in the example row: {found}", "your own values", remedy)
+            self._tell(error, cell_ranges(c.address for c in left.values()), tag=tag)
 
     def _not_a_row(self, filled: Mapping[str, Cell]) -> CellError | None:
         words = [c.value for c in filled.values() if isinstance(c.value, str)]

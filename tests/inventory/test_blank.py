@@ -64,6 +64,22 @@ def test_example_rows_are_passed_over_until_changed(blank: Path, tmp_path: Path)
     assert [m.tag for m in read_workbook(tmp_path / "changed.xlsx").motors] == ["M-101"]
 
 
+def test_example_values_left_in_a_typed_row_are_told(blank: Path, tmp_path: Path) -> None:
+    book, path = load_workbook(blank), tmp_path / "typed.xlsx"
+    motors = book["Motors"]
+    motors["A2"] = "M-1"
+    book.save(path)
+    (told,) = [f for f in read_workbook(path).findings if f.code == "B159"]
+    assert (told.grade, told.sheet, told.tag) == ("caution", "Motors", "M-1")
+    assert told.cell == "B2, C2, E2, F2, G2, H2, I2, J2"
+    assert "Rated current [A] 18.5 A" in told.found and "Power factor 0.85" in told.found and "M-1" not in told.found
+    key = next(c.coordinate for c in motors[2] if c.value == "example")
+    assert f"empty {key}" in told.remedy
+    motors[key] = None
+    book.save(path)
+    assert "B159" not in {f.code for f in read_workbook(path).findings}
+
+
 def test_examples_are_legal(tmp_path: Path) -> None:
     whole = [s for s in SHEETS if s.column(s.key).example]
     rows = {s.name: [{c.field: c.example for c in s.columns if c.example}] for s in whole}
