@@ -52,7 +52,7 @@ def monitors(bench: Bench) -> tuple[str, ...]:
         f"1 Who owns the command: must be {owned(bench, 'command_source') or 'as the settings table'}",
         f"2 Who owns the speed: must be {owned(bench, 'reference_source') or 'as the settings table'}",
         f"3 What the raw input reads: {_inputs(bench) or 'see the terminal plan'}",
-        f"4 What inhibits: {_inhibits(bench) or 'enable, safe torque off, fault, limits'}",
+        f"4 What inhibits: {_inhibits(bench) or 'nothing is wired to inhibit; fault, limits'}",
     )
 
 
@@ -306,7 +306,9 @@ def _trips_on_stop(bench: Bench) -> Iterator[Step]:
         f"from {display(bus)} V at rest; trips at {display(trip)} V"
         if bus and trip
         else "below the trip in the manual",
-        "lengthen the ramp, or coast; look at the brake resistor",
+        "lengthen the ramp, or coast"
+        if bench.drive.brake_resistance is None
+        else "lengthen the ramp, or coast; look at the brake resistor",
         "",
     )
     yield from _look(bench, "deceleration_time", "Ramp down", "set it back, or longer")

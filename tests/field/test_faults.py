@@ -86,6 +86,9 @@ def test_trip_on_stop_names_ramp_and_trip_voltage() -> None:
     table = replace(SETTINGS, rows=(*SETTINGS.rows, setting("Q61", "deceleration_time", "30.0", unit="s")))
     checks = page("Trips while stopping", settings=table).checks
     assert "678.8 V at rest; trips at 800 V" in checks[0].expected
+    assert checks[0].if_not == "lengthen the ramp, or coast"
+    fitted = site(drives=(replace(DRIVE, brake_resistance=measure(50, "Ω")),))
+    assert page("Trips while stopping", inventory=fitted).checks[0].if_not.endswith("; look at the brake resistor")
     assert any(c.setting == "Q61" and c.expected == "Q61 = 30.0 s" for c in checks)
 
 
@@ -132,6 +135,13 @@ def test_four_monitors_name_setting_input_and_inhibits() -> None:
     assert "Q11 = 2: AI1" in two
     assert "AI1 0.00 V to 10.00 V" in three
     assert "6 DI4" in four
+
+
+def test_only_what_is_wired_inhibits() -> None:
+    bare = replace(WIRING, terminals=(), modes=())
+    assert monitors(on_bench(site(controls=()), wiring=bare))[3] == (
+        "4 What inhibits: nothing is wired to inhibit; fault, limits"
+    )
 
 
 def test_door_card_tells_of_a_bypass_where_there_is_one() -> None:
