@@ -218,7 +218,8 @@ def _display_codes(codes: Sequence[CodeMeaning], t: Say) -> list[nodes.Node]:
     """All in one paragraph: a table of them costs the card its one sheet."""
     told: list[nodes.Node | str] = []
     for code in codes[:_CODES_SHOWN]:
-        told += ["; " if told else " ", strong(code.code), f" {t(code.meaning)}"]
+        means = code.words if code.meaning == "other" and code.words else t(code.meaning)
+        told += ["; " if told else " ", strong(code.code), f" {means}"]
     return [paragraph(strong(f"{t('Display')}:"), *told, ".")] if told else []
 
 

@@ -27,6 +27,7 @@ from binder.documents.language import (
 from binder.documents.nodes import Leaf, caution_box, data_table, key_values, qr_code
 from binder.documents.packet_cards import door_card_section, lockout_section
 from binder.field import door_card, energies, faults, isolation, tests
+from binder.field.sheets import CodeMeaning
 from binder.inventory.columns_models import FAULT_KINDS
 from binder.inventory.columns_site import SITE
 from binder.reissue.current import study_of
@@ -235,6 +236,16 @@ def test_what_the_catalogue_does_not_hold_stays(text: str) -> None:
 )  # fmt: skip
 def test_sentences_with_values(english: str, spanish: str) -> None:
     assert spanish in say(english, "Spanish")
+
+
+def test_a_code_of_no_known_kind_is_told_in_the_words_of_the_manual(study: SiteStudy) -> None:
+    card = next(s.field.door_card for s in study.drives if s.field.door_card)
+    codes = (
+        CodeMeaning("X-30", "other", "Clock has no battery", "", "", ()),
+        CodeMeaning("X-31", "other", "", "", "", ()),
+    )
+    told = door_card_section(replace(card, codes=codes), "X-1 rev A").astext()
+    assert "X-30 Clock has no battery; X-31 other." in told
 
 
 # Pages -----------------------------------------------------------------------------------------------
