@@ -291,7 +291,7 @@ def losses(bench: Bench) -> Iterator[Item]:
             f"Lift the {r.format} wire at {r.terminal}",
             f"{want}; {detectable(r.format)}",
             condition=f"mode {r.mode}" if r.mode else "",
-            source="NE 43 signal bands; setting "
+            source=f"{'NE 43 signal bands' if r.format == '4-20 mA' else PRACTICE}; setting "
             f"{bench.setting_number('analog_input_loss', r.terminal) or 'not in the inventory'}",
             severity="A",
             proves=("analog_input_loss",),

@@ -188,6 +188,7 @@ def test_only_a_live_zero_makes_a_broken_wire_noticed() -> None:
     assert "NOT noticed" in detectable("0-20 mA")
     assert "3.6 mA" in detectable("4-20 mA")
     assert "live zero" in detectable("2-10 V")
+    assert line(pack_of(site()), "L1.POT").source.startswith("common practice, no source; ")  # NE 43 is for 4-20 mA
 
 
 def test_ramps_allow_five_percent_or_half_a_second() -> None:
