@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from itertools import pairwise
 
 from binder.documents.marks import Marks, Struck
 from binder.reissue.compare import Change, compare
 from binder.reissue.facts import SITE, Fact, Key
 from binder.reissue.record import IssuedDocument, IssueRecord
-from binder.reissue.shows import SITE_DOCUMENTS, Shows, by_place, supplied_from
+from binder.reissue.shows import SITE_DOCUMENTS, Shows, by_owner, by_place, supplied_from
 
 #: Groups whose items are the keys of rows, as they are.
 _BY_ITEM = frozenset(
@@ -56,35 +57,68 @@ def marks_of(records: Sequence[IssueRecord]) -> dict[str, Marks]:
         return {}
     before = {record.revision: former for former, record in pairwise(records)}
     at = {record.revision: record for record in records}
-    changes: dict[str, tuple[Change, ...]] = {}
+    steps: dict[str, _Step] = {}
     found: dict[str, Marks] = {}
     for document in records[-1].documents:
         letter = document.revision
         if document.state != "current" or letter not in before:
             continue
-        if letter not in changes:
-            changes[letter] = compare(before[letter], at[letter])
-        marks = _marks(document, changes[letter], before[letter], at[letter])
+        if letter not in steps:
+            steps[letter] = _step(before[letter], at[letter])
+        marks = _marks(document, steps[letter])
         if marks.rows or marks.struck:
             found[document.key] = marks
     return found
 
 
-def _marks(document: IssuedDocument, changes: Iterable[Change], before: IssueRecord, after: IssueRecord) -> Marks:
+@dataclass(frozen=True, slots=True)
+class _Sorted:
+    """A record with its facts by owner and the site's by place, so that a document need not go through all."""
+
+    record: IssueRecord
+    owned: Mapping[str, Sequence[Fact]]
+    places: Mapping[Place, Sequence[Fact]]
+
+
+@dataclass(frozen=True, slots=True)
+class _Step:
+    """Two records, and what changed from one to the next: all of it, and by owner."""
+
+    before: _Sorted
+    after: _Sorted
+    changes: Sequence[Change]
+    owned: Mapping[str, Sequence[Change]]
+
+
+def _step(before: IssueRecord, after: IssueRecord) -> _Step:
+    changes = compare(before, after)
+    owned: dict[str, list[Change]] = {}
+    for change in changes:
+        owned.setdefault(change.owner, []).append(change)
+    return _Step(_sorted(before), _sorted(after), changes, owned)
+
+
+def _sorted(record: IssueRecord) -> _Sorted:
+    owned = by_owner(record.facts)
+    return _Sorted(record, owned, by_place(owned.get(SITE, ())))
+
+
+def _marks(document: IssuedDocument, step: _Step) -> Marks:
     rows: set[Place] = set()
     struck: dict[Place, Struck] = {}
     site = SITE_DOCUMENTS.get(document.key)
-    supplied = {f.key for record in (before, after) for f in _supplied(document.key, record)}
-    for change in changes:
+    before, after = step.before, step.after
+    for change in step.changes if site else _of_packet(document.key, step):
         if site is not None and change.key[1:] == _WHOLE_DRIVE:
             there = _rows_of_drive(change, before if change.kind == "removed" else after, site)
             if change.kind == "removed":
                 struck.update(there)
             else:
                 rows.update(there)
-        if not _on(document, change, site, supplied):
+        if site is not None and not site.covers(change.key):
             continue
-        old, new = list(_rows(_former_key(change, before), before, site)), list(_rows(change.key, after, site))
+        old = list(_rows(_former_key(change, before), before.record, site))
+        new = list(_rows(change.key, after.record, site))
         rows.update(new)
         if change.kind == "moved":  # the terminal that the wire left stays on the plan
             rows.update(place for place in old if place[0] == "end")
@@ -95,34 +129,34 @@ def _marks(document: IssuedDocument, changes: Iterable[Change], before: IssueRec
     return Marks(document.revision, frozenset(rows), tuple(struck[p] for p in sorted(kept)))
 
 
-def _supplied(owner: str, record: IssueRecord) -> list[Fact]:
-    """What a packet prints of its panel and supply; nothing for other documents."""
-    return supplied_from(owner, record.facts, by_place(f for k, f in record.facts.items() if k[0] == SITE))
+def _of_packet(owner: str, step: _Step) -> Iterator[Change]:
+    """Changes of a drive, then of what its packet prints of its panel and supply; nothing for other documents."""
+    yield from step.owned.get(owner, ())
+    supplied = {
+        fact.key for side in (step.before, step.after) for fact in supplied_from(owner, side.record.facts, side.places)
+    }
+    yield from (change for change in step.owned.get(SITE, ()) if change.key in supplied)
 
 
-def _other_inputs(owner: str, before: IssueRecord, after: IssueRecord) -> Iterator[Place]:
+def _other_inputs(owner: str, before: _Sorted, after: _Sorted) -> Iterator[Place]:
     """Figures of one value from other inputs: these stand in the row."""
-    if before.software != after.software:
+    if before.record.software != after.record.software:
         return
-    for key, fact in after.facts.items():
-        former = before.facts.get(key)
-        if key[:2] == (owner, "figure") and former is not None and former.cause != fact.cause:
-            yield "figure", key[2]
+    for fact in after.owned.get(owner, ()):
+        former = before.record.facts.get(fact.key)
+        if fact.key[1] == "figure" and former is not None and former.cause != fact.cause:
+            yield "figure", fact.key[2]
 
 
-def _rows_of_drive(change: Change, record: IssueRecord, site: Shows) -> dict[Place, Struck]:
+def _rows_of_drive(change: Change, side: _Sorted, site: Shows) -> dict[Place, Struck]:
     """The rows of a site document that came or went with a drive, and what they say."""
     found: dict[Place, Struck] = {}
-    for key, fact in record.facts.items():
-        if key[0] == change.owner and site.covers(key):
-            for place in _rows(key, record, site):
+    for fact in side.owned.get(change.owner, ()):
+        if site.covers(fact.key):
+            for place in _rows(fact.key, side.record, site):
                 words = change.words if place[0] == "drive" else fact.show
                 found.setdefault(place, Struck(*place, words))
     return found
-
-
-def _on(document: IssuedDocument, change: Change, site: Shows | None, supplied: set[Key]) -> bool:
-    return site.covers(change.key) if site else change.owner == document.key or change.key in supplied
 
 
 def _first_field(key: Key) -> bool:
@@ -131,12 +165,12 @@ def _first_field(key: Key) -> bool:
     return key[3] == fields.get(key[1], key[3])
 
 
-def _former_key(change: Change, before: IssueRecord) -> Key:
+def _former_key(change: Change, before: _Sorted) -> Key:
     """Under which key the fact stood before: a moved wire had other ends."""
     if change.kind != "moved":
         return change.key
-    ends = ((k, f) for k, f in before.facts.items() if k[0] == change.owner and (k[1], k[3]) == ("wire", "ends"))
-    return next((k for k, f in ends if f.show == change.old), change.key)
+    ends = (f for f in before.owned.get(change.owner, ()) if (f.key[1], f.key[3]) == ("wire", "ends"))
+    return next((f.key for f in ends if f.show == change.old), change.key)
 
 
 def _rows(key: Key, record: IssueRecord, site: Shows | None) -> Iterator[Place]:

@@ -87,9 +87,7 @@ def facts_by_document(documents: Iterable[Document], facts: Mapping[Key, Fact]) 
     -------
     dict
     """
-    owners: dict[str, list[Fact]] = {}
-    for key, fact in facts.items():
-        owners.setdefault(key[0], []).append(fact)
+    owners = by_owner(facts)
     site = owners.get(SITE, [])
     places, in_packet = by_place(site), _of_site(site, _IN_PACKET)
     found: dict[str, list[Fact]] = {}
@@ -107,6 +105,14 @@ def facts_by_document(documents: Iterable[Document], facts: Mapping[Key, Fact]) 
                 found[document.key] += _of_site(site, _ON_EVERY_SHEET)
         if document.sections:
             found[document.key] += [f for f in site if f.key[1] == "page" and f.key[2] in document.sections]
+    return found
+
+
+def by_owner(facts: Mapping[Key, Fact]) -> dict[str, list[Fact]]:
+    """The facts of each drive and of the site."""
+    found: dict[str, list[Fact]] = {}
+    for key, fact in facts.items():
+        found.setdefault(key[0], []).append(fact)
     return found
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, ItemsView, Iterable, Iterator
 from dataclasses import replace
 from pathlib import Path
 
@@ -13,10 +13,13 @@ from binder.documents import nodes as own
 from binder.documents.document import Document
 from binder.documents.marks import TABLES, table_name
 from binder.documents.nodes import Cell, Row
+from binder.inventory.quantities import measure
 from binder.inventory.reader import read_workbook
 from binder.inventory.records import Inventory
 from binder.reissue.current import issued_binder
+from binder.reissue.facts import Fact, Key
 from binder.reissue.ledger import from_data
+from binder.reissue.marking import marks_of
 from binder.reissue.plan import Imprint, freeze
 from binder.study import study_site
 
@@ -245,3 +248,28 @@ def test_site_schedules_mark_the_rows_of_what_changed(inventory: Inventory) -> N
     assert made.marked("equipment") == {"equipment": {"VFD-201"}, "panels": {panel.tag}}
     assert made.marked("network") == {"network": {node.drive}}
     assert made.marked("front")["People and their initials"] == {person.name}
+
+
+class Counted(dict[Key, Fact]):
+    """Facts that count how often somebody goes through all of them."""
+
+    times = 0
+
+    def items(self) -> ItemsView[Key, Fact]:
+        self.times += 1
+        return super().items()
+
+
+def test_a_larger_site_is_not_gone_through_more_often(inventory: Inventory) -> None:
+    def times(*tags: str) -> int:
+        old = few(inventory, *tags)
+        people = (replace(old.people[0], telephone="555-0199"), *old.people[1:])
+        drives = tuple(replace(d, min_frequency=measure("9", "Hz")) for d in old.drives)
+        first = freeze(study_site(old), imprint=A)
+        second = freeze(study_site(replace(old, drives=drives, people=people)), imprint=B, former=first)
+        before, after = Counted(first.facts), Counted(second.facts)
+        marks = marks_of([replace(first, facts=before), replace(second, facts=after)])
+        assert set(tags) <= {second.tags.get(key) for key in marks}
+        return before.times + after.times
+
+    assert times("VFD-201") == times("VFD-201", "VFD-501", "VFD-602")
