@@ -206,7 +206,8 @@ def _function_name(row: SettingRow) -> str:
 
 
 def _restore(table: SettingsTable) -> nodes.section:
-    unlock = sorted({row.access for row in table.rows if row.access})
+    # What a setting of the table opens is opened by writing it in its place, not before.
+    unlock = sorted({r.access for r in table.rows if r.access and not any(f" {n} " in r.access for n in r.after)})
     actions = [
         "Isolate, lock, wait and prove dead as on the lockout card before any cover comes off.",
         "Set the hardware switches and jumpers of the wiring pages before power is applied.",
