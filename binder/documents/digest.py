@@ -19,22 +19,23 @@ from binder.inventory.records import Origin
 _MOST_KEPT = 10_000
 
 
-class _Texts(list[str]):
+class _Texts:
     """Texts on their way into a digest."""
 
     def __init__(self, *texts: str) -> None:
-        super().__init__(texts)
+        self._kept = list(texts)
         self._digest = hashlib.sha256()
+        self.append = self._kept.append  # the list's own: it is called millions of times
 
     def rest(self) -> None:
         """Digest what is there, if it is much; a text must follow."""
-        if len(self) > _MOST_KEPT:
-            self._digest.update("\x1f".join([*self, ""]).encode())
-            self.clear()
+        if len(self._kept) > _MOST_KEPT:
+            self._digest.update("\x1f".join([*self._kept, ""]).encode())
+            self._kept.clear()
 
     def digest(self) -> str:
         """The digest of all texts, a sign between them."""
-        self._digest.update("\x1f".join(self).encode())
+        self._digest.update("\x1f".join(self._kept).encode())
         return self._digest.hexdigest()
 
 
