@@ -164,7 +164,7 @@ def door_card_section(
     then = [
         ("Call", "\n".join(map(t, card.contacts)) or t("nobody listed")),
         ("Spare", "\n".join(card.spare) or t("none listed")),
-        ("Settings backup", card.backup or t("not in the inventory")),
+        ("Settings backup", t(card.backup or "not in the inventory")),
     ]
     warned = caution_title("warning", "Before you reach in", language)
     more = len(card.settings) - _SETTINGS_SHOWN

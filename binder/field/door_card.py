@@ -23,6 +23,8 @@ def door_card(
     sweeps: Sequence[Sweep],
     faults: Sequence[FaultPage],
     codes: Sequence[CodeMeaning] = (),
+    *,
+    backed_up: bool = False,
 ) -> DoorCard:
     """Draw up the door card of a drive.
 
@@ -34,6 +36,8 @@ def door_card(
         Judged; the first one with readings gives the baseline.
     faults : sequence of FaultPage
     codes : sequence of CodeMeaning
+    backed_up : bool
+        The test line of the backup has passed.
 
     Returns
     -------
@@ -61,7 +65,7 @@ def door_card(
         spare=_spares(bench),
         contacts=_contacts(bench),
         cautions=_cautions(bench),
-        backup=drive.backup_file,
+        backup=drive.backup_file or ("made, but the inventory names no file" if backed_up else ""),
         codes=tuple(codes),
     )
 

@@ -67,6 +67,7 @@ def field_pack(
     known = apply_waivers([*own, *findings, *wiring.findings, *settings.findings], inventory)
     faults = fault_pages(b)
     codes = code_meanings(b, faults)
+    backed_up = any(line.id == "S4" and line.verdict == "pass" for line in lines)
     return FieldPack(
         drive=drive.tag,
         lockout=lockout,
@@ -75,7 +76,7 @@ def field_pack(
         faults=faults,
         gates=gates(judged.sheets, judged.sweeps, findings=known, punch_items=items, defeats=defeats),
         findings=own,
-        door_card=door_card(b, lockout, judged.sweeps, faults, codes),
+        door_card=door_card(b, lockout, judged.sweeps, faults, codes, backed_up=backed_up),
         punch_items=items,
         defeats=defeats,
         plots=plots(b, judged.sweeps, lines),

@@ -183,6 +183,18 @@ def test_door_card_is_short_and_complete() -> None:
     assert card.contacts == ("Emergency: 000", "A. Nobody, commissioning engineer: 000")
 
 
+def test_door_card_does_not_deny_a_backup_that_was_made() -> None:
+    def backup(**changes: object) -> str:
+        card = pack_of(site(**changes)).door_card
+        assert card is not None
+        return card.backup
+
+    made = (read("S4", "yes"),)
+    assert backup() == ""
+    assert backup(readings=made) == "made, but the inventory names no file"
+    assert backup(readings=made, drives=(replace(DRIVE, backup_file="b/9.set"),)) == "b/9.set"
+
+
 def test_door_card_prints_no_access_code() -> None:
     table = replace(SETTINGS, rows=(setting("Q01", "access_code", "4711"), *SETTINGS.rows))
     card = pack_of(site(), settings=table).door_card
