@@ -245,7 +245,7 @@ class Hazard:
     """A single fault on one conductor and what the drive then does."""
 
     connection: str
-    fault: str  # 'open', 'short to 0 V', 'short to +24 V'
+    fault: str  # 'open', 'short to 0 V', 'short to +24 V', 'short to the other wire'
     effect: str
     noticed: str  # who or what notices, '' when nobody does
     dangerous: bool = False

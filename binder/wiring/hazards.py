@@ -13,6 +13,7 @@ from binder.wiring.hazards_analog import analog_hazards
 from binder.wiring.vocabulary import TERMINAL_FUNCTIONS, function_name
 
 OPEN, TO_ZERO, TO_PLUS = "open", "short to 0 V", "short to +24 V"
+ACROSS = "short to the other wire"  # of a relay contact
 
 _RUNS = frozenset(k for k, f in TERMINAL_FUNCTIONS.items() if f.commands and k != "start_pulse")
 _SAFETY = frozenset({"safe_torque_off_1", "safe_torque_off_2"})
@@ -72,7 +73,7 @@ def broken_wires(a: Assembly, wiring: Wiring) -> tuple[Hazard, ...]:
         if c.id in analog:
             found += (h for h in analog[c.id] if h.fault == OPEN or first)
         elif c.signal in {Signal.RELAY, Signal.NETWORK}:
-            found += _other(wiring, c)
+            found += _other(wiring, c, shorts=first)
         elif c.signal is Signal.ANALOG and circuit.node(c.a) not in contacts:
             found.append(Hazard(c.id, OPEN, "the signal is lost", "", False, "signal lost"))
         elif c.signal is Signal.SENSOR and circuit.node(c.a) not in contacts:
@@ -157,26 +158,30 @@ def _lost(change: _Change) -> tuple[str, str, str]:
     return next((result, effect, noticed) for holds, result, effect, noticed in wordings if holds)
 
 
-def _other(wiring: Wiring, c: Connection) -> Iterator[Hazard]:
-    """Relay circuits and serial lines: only what a break does is known here."""
+def _other(wiring: Wiring, c: Connection, *, shorts: bool) -> Iterator[Hazard]:
+    """Relay circuits and serial lines: what a break does, and a short across the contact that reports a fault."""
     if c.signal is Signal.NETWORK:
         effect = "the network is lost: reaction as the sheet Networks says"
         yield Hazard(c.id, OPEN, effect, "the drive, after its timeout", False, "network lost")
         return
-    function = _relay_function(wiring, c)
+    function, role = _relay_contact(wiring, c)
     if function == "fault":
         yield Hazard(c.id, OPEN, "a fault is reported although there is none", "whoever watches the alarm", False,
                      "false alarm")  # fmt: skip
+        if shorts and role.endswith(".NO"):  # energized while healthy: bridged, it stays closed in a fault
+            yield Hazard(c.id, ACROSS, "no fault of the drive is ever reported", "", True, "no alarm")
     else:
         what = function_name(function) if function else "the device"
         yield Hazard(c.id, OPEN, f"{what} is not reported or does not act", "", False, "no report")
 
 
-def _relay_function(wiring: Wiring, c: Connection) -> str:
+def _relay_contact(wiring: Wiring, c: Connection) -> tuple[str, str]:
+    """Function and terminal role of the drive's relay contact on this potential; '' when there is none."""
     ends = {e for x in wiring.connections if x.potential == c.potential for e in (x.a, x.b)}
-    return next((t.function for t in wiring.terminals
-                 if t.role.startswith("RO") and t.function
-                 and any(e.device == wiring.designation and e.terminal == t.number for e in ends)), "")  # fmt: skip
+    reports = ((t.function, t.role) for t in wiring.terminals
+               if t.role.startswith("RO") and t.function
+               and any(e.device == wiring.designation and e.terminal == t.number for e in ends))  # fmt: skip
+    return next(reports, ("", ""))
 
 
 def _sensor(c: Connection) -> Iterator[Hazard]:

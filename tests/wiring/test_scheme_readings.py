@@ -207,3 +207,9 @@ def test_earth_fault_starts_only_with_negative_logic() -> None:
     for logic, starts in (("positive", False), ("negative", True)):
         wiring = wire(COMPLETE["CS01"], "24", logic=logic)
         assert any(h.result == "starts" for h in wiring.hazards if h.fault == "short to 0 V") is starts
+
+
+def test_bridged_fault_contact_is_told_once_as_dangerous() -> None:
+    wiring = wire(COMPLETE["CS14"], "24")
+    (bridged,) = (h for h in wiring.hazards if h.fault == "short to the other wire")
+    assert (bridged.effect, bridged.noticed, bridged.dangerous) == ("no fault of the drive is ever reported", "", True)
