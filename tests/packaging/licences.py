@@ -1,4 +1,4 @@
-"""Print LICENSES.md from the metadata of what is installed: `python tests/packaging/licences.py > LICENSES.md`."""
+"""Print LICENSE.libraries.md from the metadata of what is installed: `python tests/packaging/licences.py > LICENSE.libraries.md`."""
 
 from __future__ import annotations
 

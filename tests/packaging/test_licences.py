@@ -7,7 +7,7 @@ from pathlib import Path
 from licences import FONTS, needed
 
 ROOT = Path(__file__).resolve().parents[2]
-ROWS = (ROOT / "LICENSES.md").read_text("utf-8").splitlines()
+ROWS = (ROOT / "LICENSE.libraries.md").read_text("utf-8").splitlines()
 
 
 def test_every_library_is_listed() -> None:
