@@ -15,6 +15,7 @@ from docutils import nodes
 from binder.documents import nodes as own
 from binder.documents.drawing_marks import mark_conductors
 from binder.documents.nodes import Cell, Row, Signature
+from binder.documents.packet_data import limit_signs
 
 #: First word of a table's id, its caption, or the id of its section -> what its rows show, the first named first.
 TABLES: Mapping[str, tuple[str, ...]] = {
@@ -214,8 +215,22 @@ def _struck(gone: Struck, node: own.data_table, letter: str) -> Row:
     head = next((i for i, column in enumerate(columns) if column.header), 0)
     wide = max((i for i in range(len(columns)) if i != head), key=lambda i: columns[i].weight)
     cells: list[str | Cell] = ["" for _ in columns]
-    cells[head], cells[wide] = gone.key, gone.words
+    cells[head], cells[wide] = _said(gone)
     return Row(tuple(cells), key=f"removed-{gone.key}", kind="removed", revision=letter)
+
+
+def _said(gone: Struck) -> tuple[str, str]:
+    """What a removed row was called on its sheet, and what it said; a wire goes by its number.
+
+    >>> _said(Struck("wire", "TB1:9~VFD1:5", "109, VFD1:5 to TB1:9"))
+    ('109', 'VFD1:5 to TB1:9')
+    """
+    if gone.table == "wire":
+        number, _, ends = gone.words.partition(", ")
+        return number, ends
+    if gone.key.startswith("P1."):  # of a conductor, on a sheet that names these by their wires
+        return "–", gone.words.removesuffix(": yes")
+    return gone.key, limit_signs(gone.words)
 
 
 def _sign(node: own.sign_off, signed: Mapping[str, SignedOff]) -> None:

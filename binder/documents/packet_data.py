@@ -28,12 +28,12 @@ def say(value: object) -> str:
 
 
 def limit_signs(text: str) -> str:
-    """A limit as it is printed: with the signs of the trade in place of those of a keyboard.
+    """A limit or its change as it is printed: with the signs of the trade in place of those of a keyboard.
 
-    >>> limit_signs("record; limit <= 0.1 Ω")
-    'record; limit ≤ 0.1 Ω'
+    >>> limit_signs("record; limit <= 0.1 Ω -> <= 0.2 Ω")
+    'record; limit ≤ 0.1 Ω → ≤ 0.2 Ω'
     """
-    return text.replace("<=", "≤").replace(">=", "≥")
+    return text.replace("<=", "≤").replace(">=", "≥").replace("->", "→")
 
 
 def known(pairs: list[tuple[str, object]]) -> Pairs:

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import asdict, dataclass, replace
 from typing import Any
 
+from binder.inventory.lookup import natural
 from binder.reissue.causes import Causes, Pair, change_words
 from binder.reissue.consequences import NOTHING, Consequence, consequence_of
 from binder.reissue.facts import EVIDENCE, SITE, Fact, Key
@@ -75,7 +76,7 @@ def compare(old: IssueRecord, new: IssueRecord) -> tuple[Change, ...]:
             [_change(old, new, key, pair, causes) for key, pair in keys.items() if not _told_already(key, pair, keys)]
         )
     changes += _reworded(old, new, {c.key[:3] for c in changes})
-    return tuple(sorted(changes, key=lambda c: (c.owner == SITE, c.tag, c.kind != "renamed", _rank(c.key), c.key)))
+    return tuple(sorted(changes, key=_place))
 
 
 #: Groups in the order in which a person reads them: what was done, what follows from it, papers last.
@@ -86,8 +87,11 @@ _ORDER = (
 )  # fmt: skip
 
 
-def _rank(key: Key) -> int:
-    return _ORDER.index(key[1]) if key[1] in _ORDER else len(_ORDER)
+def _place(change: Change) -> tuple[Any, ...]:
+    """Where a change stands in the list: test 50 before test 100."""
+    owner, group, item, name = change.key
+    rank = _ORDER.index(group) if group in _ORDER else len(_ORDER)
+    return owner == SITE, change.tag, change.kind != "renamed", rank, owner, group, natural(item), item, name
 
 
 def _reworded(old: IssueRecord, new: IssueRecord, told: set[tuple[str, str, str]]) -> Iterator[Change]:

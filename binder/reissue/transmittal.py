@@ -20,11 +20,13 @@ from binder.documents.blocks import (
     strong,
 )
 from binder.documents.document import Document
+from binder.documents.packet_data import limit_signs
 from binder.inventory.counting import counted
 from binder.inventory.records import Signature, Site
 from binder.reissue.compare import Change, compare
+from binder.reissue.consequences import Consequence
 from binder.reissue.record import IssuedDocument, IssueRecord
-from binder.reissue.words import Line, lines_of, needs
+from binder.reissue.words import Line, joined, lines_of, needs
 
 #: Key of the transmittal; no controlled document of the binder.
 KEY = "transmittal"
@@ -85,7 +87,7 @@ def transmittal_sections(
         section("Signatures that are void", *_void(void, changes), id="void"),
         *_behind(lines),
         section("Revision record", _revisions(records), id="revisions"),
-        section("Receipt", sign_off(("Sent by", "Received by"), title="Receipt"), id="receipt"),
+        section("Receipt", sign_off(("Sent by", "Received by"), title="Receipt", headed=True), id="receipt"),
     ]
 
 
@@ -166,7 +168,7 @@ def _changes(lines: Sequence[Line], former: IssueRecord | None) -> Iterator[node
         Column("Voids", 2.2),
     )
     rows = [
-        Row((line.tag, line.words, ", ".join(line.consequence.signatures) or "nothing"), key=f"{n}")
+        Row((line.tag, limit_signs(line.words), ", ".join(line.consequence.signatures) or "nothing"), key=f"{n}")
         for n, line in enumerate(lines, 1)
     ]
     if rows:
@@ -200,10 +202,10 @@ def _again(changes: Sequence[Change]) -> Iterator[nodes.Node]:
 
 
 def _void(void: Sequence[tuple[Signature, str]], changes: Sequence[Change]) -> Iterator[nodes.Node]:
-    statements: dict[str, dict[str, None]] = {}
+    of_tag: dict[str, list[Consequence]] = {}
     for change in changes:
-        for statement in change.consequence.signatures:
-            statements.setdefault(change.tag, {})[statement] = None
+        of_tag.setdefault(change.tag, []).append(change.consequence)
+    statements = {tag: words for tag, several in of_tag.items() if (words := joined(several).signatures)}
     if void:
         columns = (
             Column("Drive", 0.9, kind="code", header=True),
@@ -232,7 +234,10 @@ def _behind(lines: Iterable[Line]) -> Iterator[nodes.Node]:
             f"{line.tag}: {line.members[0].key[1]}",
             data_table(
                 columns,
-                [Row((_item(c), c.old or "–", c.new or "–"), key=f"{c.key[2]}-{c.key[3]}") for c in line.members],
+                [
+                    Row((_item(c), limit_signs(c.old) or "–", limit_signs(c.new) or "–"), key=f"{c.key[2]}-{c.key[3]}")
+                    for c in line.members
+                ],
                 caption=line.words.partition(",")[0],
                 filter=False,
             ),

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, fields
 from itertools import groupby
 
+from binder.field.sheets import GATES
 from binder.reissue.compare import Change
 from binder.reissue.consequences import NOTHING, Consequence
 from binder.reissue.facts import EVIDENCE
@@ -79,6 +80,11 @@ def _crowd(group: str, members: tuple[Change, ...]) -> str:
     return words
 
 
+def _turn(statement: str) -> int:
+    """When a statement is signed: the design's first, then gate after gate."""
+    return GATES.index(statement) if statement in GATES else -1
+
+
 def joined(consequences: Iterable[Consequence]) -> Consequence:
     """The consequences of several changes as one, each word once."""
     several = list(consequences)
@@ -87,6 +93,7 @@ def joined(consequences: Iterable[Consequence]) -> Consequence:
         for f in fields(Consequence)
         if f.name != "change"
     }
+    merged["signatures"] = tuple(sorted(merged["signatures"], key=_turn))
     return Consequence("; ".join(dict.fromkeys(c.change for c in several)), **merged)
 
 
