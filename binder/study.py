@@ -182,32 +182,25 @@ def together(inventory: Inventory, drives: Sequence[DriveShare]) -> tuple[Figure
     return figures, ordered(apply_waivers(everything, inventory))
 
 
-class _Told:
+class FindingsByDrive:
     """The findings of a site by tag and by what tells one from another, so that all drives may ask for theirs."""
 
-    def __init__(self, findings: tuple[Finding, ...]) -> None:
-        self.findings = findings
-        self.places: dict[object, list[int]] = {}
-        for place, finding in enumerate(findings):
+    def __init__(self, site: SiteStudy) -> None:
+        self._findings = site.findings
+        self._places: dict[object, list[int]] = {}
+        for place, finding in enumerate(site.findings):
             for key in (finding.tag, _identity(finding)):
-                self.places.setdefault(key, []).append(place)
+                self._places.setdefault(key, []).append(place)
 
-
-_told = _Told(())
+    def of(self, study: DriveStudy) -> list[Finding]:
+        """The findings of this drive, with waivers, in the order of the site's list."""
+        tags = {study.drive.tag, study.drive.motor, study.drive.machine} - {""}
+        wanted: set[object] = {*tags, *map(_identity, study.findings)}
+        return [self._findings[n] for n in sorted({n for key in wanted for n in self._places.get(key, ())})]
 
 
 def _identity(finding: Finding) -> tuple[str, ...]:
     return finding.code, finding.sheet, finding.cell, finding.tag, finding.found
-
-
-def findings_of(site: SiteStudy, study: DriveStudy) -> list[Finding]:
-    """The findings of this drive, with waivers, in the order of the site's list."""
-    global _told  # noqa: PLW0603 - worked out once for all drives of a site
-    if _told.findings is not site.findings:
-        _told = _Told(site.findings)
-    tags = {study.drive.tag, study.drive.motor, study.drive.machine} - {""}
-    wanted: set[object] = {*tags, *map(_identity, study.findings)}
-    return [site.findings[n] for n in sorted({n for key in wanted for n in _told.places.get(key, ())})]
 
 
 #: Sheets whose rows stand in no order of their own: sorting them must change no page.

@@ -28,7 +28,7 @@ from binder.documents.schedules import (
     supply_sections,
 )
 from binder.inventory.findings import open_stops
-from binder.study import SiteStudy
+from binder.study import FindingsByDrive, SiteStudy
 
 _SCHEDULES = {
     contents.FRONT.key: front_sections,
@@ -78,6 +78,7 @@ def assemble(
         for d in document_set(study, stamps=stamps, pages=pages)
     )
     packets = {d.subject: d.number for d in documents if d.subject}
+    findings = FindingsByDrive(study)
     by_page = {p.key: p for p in pages}
 
     def body(document: Document) -> list[nodes.Node]:
@@ -89,7 +90,8 @@ def assemble(
 
     def sections(document: Document) -> list[nodes.Node]:
         if document.kind == "packet":
-            return packet_sections(study, by_key[document.key], document)
+            drive = by_key[document.key]
+            return packet_sections(study, drive, document, findings.of(drive))
         if document.key == contents.SAFETY.key:
             return safety_sections(study, packets)
         if document.key == contents.HANDOVER.key:

@@ -13,7 +13,7 @@ from binder.documents.digest import digest_of
 from binder.documents.document import KINDS, Document
 from binder.inventory.findings import Finding, Grade, open_stops
 from binder.inventory.records import DocumentOption, Drive, Inventory, Site
-from binder.study import DriveStudy, SiteStudy, findings_of
+from binder.study import DriveStudy, FindingsByDrive, SiteStudy
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,10 +114,14 @@ def document_set(
     """
     options = study.inventory.document_options
     parts = [_parts(s) for s in study.drives] if digested else None
+    told = [*map(FindingsByDrive(study).of, study.drives)] if digested else [[] for _ in study.drives]
     groups = (
         [_site_document(study, FRONT, stamps, parts)],
         [_site_document(study, k, stamps, parts) for k in BEFORE_DRIVES if k is not FRONT],
-        [_packet(study, s, stamps, parts[n] if parts else None) for n, s in enumerate(study.drives)],
+        [
+            _packet(study, s, stamps, parts=parts[n] if parts else None, told=told[n])
+            for n, s in enumerate(study.drives)
+        ],
         [_site_document(study, k, stamps, parts) for k in AFTER_DRIVES if _has_content(study, k)],
     )
     wanted = [d for group in groups for d in _ordered(group, options)]
@@ -410,11 +414,18 @@ def _unissued(study: SiteStudy, suffix: str) -> Stamp:
     )
 
 
-def _packet(study: SiteStudy, drive: DriveStudy, stamps: Mapping[str, Stamp], parts: _Parts | None) -> Document:
+def _packet(
+    study: SiteStudy,
+    drive: DriveStudy,
+    stamps: Mapping[str, Stamp],
+    *,
+    parts: _Parts | None,
+    told: Sequence[Finding],
+) -> Document:
+    """The packet of a drive; `told` holds its findings, those too that another drive causes as well."""
     key = drive_key(drive)
     stamp = stamps.get(key) or _unissued(study, drive.drive.tag)
     title = f"{drive.drive.tag} {drive.drive.feeds}".strip()
-    told = findings_of(study, drive) if parts else []  # those that another drive causes as well
     return Document(
         number=stamp.number,
         title=_title(study, key, stamp.number, title),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from docutils import nodes
 
@@ -19,10 +19,13 @@ from binder.documents.packet_settings import settings_section
 from binder.documents.packet_tests import tests_section
 from binder.documents.packet_wiring import wiring_section
 from binder.documents.trace_pages import trace_section
-from binder.study import DriveStudy, SiteStudy, findings_of
+from binder.inventory.findings import Finding
+from binder.study import DriveStudy, SiteStudy
 
 
-def packet_sections(site: SiteStudy, study: DriveStudy, document: Document) -> list[nodes.Node]:
+def packet_sections(
+    site: SiteStudy, study: DriveStudy, document: Document, findings: Sequence[Finding]
+) -> list[nodes.Node]:
     """Build the sections of a drive's packet.
 
     Parameters
@@ -31,12 +34,13 @@ def packet_sections(site: SiteStudy, study: DriveStudy, document: Document) -> l
     study : DriveStudy
     document : Document
         Its own entry in the document set; drawings carry its number and revision.
+    findings : sequence of Finding
+        Of this drive, see `study.FindingsByDrive`.
 
     Returns
     -------
     list of docutils nodes
     """
-    findings = findings_of(site, study)
     stops = open_stop_box(findings)
     reference = f"{document.number} rev {document.revision}".strip()
     language = site.inventory.site.language

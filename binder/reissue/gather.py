@@ -21,7 +21,7 @@ from binder.reissue.evidence import cell_of, fact_of, lines_of_tests, papers
 from binder.reissue.facts import SITE, Fact, Key, canonical
 from binder.reissue.printed import lasting
 from binder.settings.table import SettingRow
-from binder.study import DriveStudy, SiteStudy, findings_of
+from binder.study import DriveStudy, FindingsByDrive, SiteStudy
 from binder.wiring.connections import Wiring
 from binder.wiring.materials import wiring_materials
 from binder.wiring.schedules import cable_schedule, check_sheet, label_schedule
@@ -102,9 +102,10 @@ def _all(study: SiteStudy, pages: Sequence[Page]) -> Iterator[Fact]:
     for page in pages:
         yield fact_of((SITE, "page", make_id(f"page-{page.name}"), "text"), page.digest, f"text {page.digest[:8]}")
     owners = {fold(drive.drive.tag): drive_key(drive) for drive in study.drives}
+    findings = FindingsByDrive(study)
     told: set[Finding] = set()
     for drive in study.drives:
-        own = findings_of(study, drive)
+        own = findings.of(drive)
         told.update(own)
         yield from _findings(drive_key(drive), own)
         yield from _drive(study, drive)

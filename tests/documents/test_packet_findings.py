@@ -14,7 +14,7 @@ from binder.inventory.findings import open_stops
 from binder.inventory.quantities import measure
 from binder.inventory.records import DocumentOption
 from binder.reissue.current import study_of
-from binder.study import SiteStudy, findings_of, study_site
+from binder.study import FindingsByDrive, SiteStudy, study_site
 
 
 @pytest.fixture(scope="module")
@@ -44,9 +44,18 @@ def test_a_finding_that_another_drive_causes_is_in_the_digest(study: SiteStudy) 
 
 def test_a_packet_counts_the_open_stops_of_its_drive(study: SiteStudy) -> None:
     counts = {d.subject: d.open_stops for d in document_set(study) if d.subject}
-    assert counts == {s.drive.tag: len(open_stops(findings_of(study, s))) for s in study.drives}
+    findings = FindingsByDrive(study)
+    assert counts == {s.drive.tag: len(open_stops(findings.of(s))) for s in study.drives}
     assert any(counts.values())
     assert not all(counts.values())
+
+
+def test_each_site_has_findings_of_its_own(study: SiteStudy) -> None:
+    """What was asked of one study stands in no other's way."""
+    quiet = FindingsByDrive(replace(study, findings=()))
+    findings = FindingsByDrive(study)
+    assert [quiet.of(s) for s in study.drives] == [[] for _ in study.drives]
+    assert all({f.code for f in s.findings} <= {f.code for f in findings.of(s)} for s in study.drives)
 
 
 def test_a_section_takes_no_number_and_no_option(study: SiteStudy) -> None:
