@@ -232,7 +232,7 @@ def _tick_appearances(pdf: pikepdf.Pdf) -> Mapping[str, Any]:
 
 def _font(pdf: pikepdf.Pdf) -> Any:
     """The face that typed text is shown in, embedded, so that a filled copy needs no font of its reader."""
-    face = _face()
+    face = typed_face()
     descriptor = pikepdf.Dictionary(
         Type=pikepdf.Name.FontDescriptor,
         FontName=pikepdf.Name("/BNDRFM+SourceSans3-Regular"),
@@ -260,7 +260,7 @@ def _font(pdf: pikepdf.Pdf) -> Any:
 
 
 @dataclass(frozen=True, slots=True)
-class _Face:
+class TypedFace:
     """A font program with the signs of Windows' Western code page, and its measures in thousandths."""
 
     program: bytes
@@ -271,7 +271,7 @@ class _Face:
 
 
 @lru_cache(maxsize=1)
-def _face() -> _Face:
+def typed_face() -> TypedFace:
     """Cut the text face down to what can be typed into a field."""
     from fontTools.subset import Options, Subsetter
     from fontTools.ttLib import TTFont
@@ -290,4 +290,4 @@ def _face() -> _Face:
         widths = [round(scale * metrics[name][0]) if name else 0 for name in held]
         head, across = font["head"], font["hhea"]
         box = [round(scale * edge) for edge in (head.xMin, head.yMin, head.xMax, head.yMax)]
-        return _Face(out.getvalue(), widths, box, round(scale * across.ascent), round(scale * across.descent))
+        return TypedFace(out.getvalue(), widths, box, round(scale * across.ascent), round(scale * across.descent))

@@ -8,6 +8,7 @@ from __future__ import annotations
 import datetime as dt
 import hashlib
 import io
+import itertools
 import json
 import os
 import re
@@ -32,6 +33,7 @@ _OWN_DEFINITIONS = b"// <definitions of the project>\n"
 _STANDARDS: list[typst.PDFStandard] = ["a-2a", "ua-1"]
 
 _COMPILATIONS_KEPT = 10  # measured with typst 0.15
+_COMPILED = itertools.count()  # documents that this process has typeset
 
 
 class PrintError(Exception):
@@ -111,7 +113,6 @@ def make_packet(job: Job) -> Path:
         The document cannot be typeset.
     """
     raw = compile_document(job)
-    _forget_layout()
     pdf, sidecar = finish(raw, job.number)
     job.out.parent.mkdir(parents=True, exist_ok=True)
     side_path = job.out.with_suffix(".json")
@@ -131,6 +132,8 @@ def make_packet(job: Job) -> Path:
 
 def compile_document(job: Job) -> bytes:
     """Typeset one document; any warning of the compiler counts as an error."""
+    if next(_COMPILED):
+        _forget_layout()
     template = _template().replace(_OWN_DEFINITIONS, job.definitions.encode())
     using = " with the definitions of house_style/sheet.typ" if job.definitions else ""
     return typeset(template, job.data, job.date, job.number, using=using)
@@ -177,8 +180,8 @@ def typeset(template: bytes, data: str, date: str, what: str, *, using: str = ""
 def _forget_layout() -> None:
     """Let Typst drop what it laid out. It keeps that for some compilations, though no two documents share any.
 
-    A packet of 45 sheets leaves 150 MB, so that a worker would grow beyond a gigabyte; empty compilations age
-    it in a few milliseconds each.
+    A packet of 45 sheets leaves 150 MB, so that a process that typesets many would grow beyond a gigabyte;
+    empty compilations age it in a few milliseconds each.
     """
     for _ in range(_COMPILATIONS_KEPT):
         typst.compile(b"", font_paths=packed_fonts(), ignore_system_fonts=True)

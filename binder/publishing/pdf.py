@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-import multiprocessing
 import shutil
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from concurrent.futures import BrokenExecutor, ProcessPoolExecutor
+from concurrent.futures import BrokenExecutor
 from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
@@ -18,6 +17,7 @@ from binder.publishing.house_style import PLAIN, HouseStyle
 from binder.publishing.join import DOCUMENTS, join
 from binder.publishing.packet import PrintError, Sidecar
 from binder.publishing.press import PageSource, PdfResult, Press, Progress, volume_starts
+from binder.publishing.processes import Processes
 
 #: Up to so many sheets the joined file is a form as well; of larger ones the single documents are.
 _FORM_PAGES = 500
@@ -103,11 +103,10 @@ def _joined(volumes: Sequence[_Volume], press: Press) -> Iterator[list[str]]:
         yield volumes[0].join(partial(press.progress, f"joining {volumes[0].out.name}"))
         return
     press.progress("joining volumes", 0, len(volumes))
-    context = multiprocessing.get_context("spawn")
-    with ProcessPoolExecutor(min(press.jobs, len(volumes)), mp_context=context) as pool:
+    with Processes(min(press.jobs, len(volumes))) as processes:
         try:
-            for done, dangling in enumerate(pool.map(_Volume.join, volumes), 1):
-                yield dangling
+            for done, joining in enumerate([processes.submit(_Volume.join, volume) for volume in volumes], 1):
+                yield joining.result()
                 press.progress("joining volumes", done, len(volumes))
         except BrokenExecutor as error:
             raise PrintError("a process that joined documents was ended from outside") from error

@@ -4,9 +4,8 @@ from __future__ import annotations
 
 import hashlib
 import json
-import multiprocessing
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from concurrent.futures import FIRST_COMPLETED, BrokenExecutor, Future, ProcessPoolExecutor, wait
+from concurrent.futures import FIRST_COMPLETED, BrokenExecutor, Future, wait
 from dataclasses import asdict, dataclass, field
 from functools import partial
 from pathlib import Path
@@ -19,7 +18,8 @@ from binder.documents.document import KINDS, Binder, Document
 from binder.inventory.findings import Finding, Grade
 from binder.publishing.house_style import PLAIN, HouseStyle
 from binder.publishing.identity import fonts_digest, sha256, software_digest
-from binder.publishing.packet import Job, PrintError, Sidecar, make_packet, no_network
+from binder.publishing.packet import Job, PrintError, Sidecar, make_packet
+from binder.publishing.processes import Processes
 from binder.publishing.sheet_data import (
     SIGNS,
     cover_fields,
@@ -117,7 +117,7 @@ class Press:
             self.progress("typesetting", done, total)
 
     def _compiled(self, documents: Sequence[Document]) -> Iterator[tuple[Document, str]]:
-        """Typeset documents, here when they are few, else in a pool that never queues many."""
+        """Typeset documents, here when they are few, else in processes that never have many in wait."""
         if len(documents) <= 2 or self.jobs == 1:
             for document in documents:
                 job, missing = self._job(document)
@@ -125,8 +125,7 @@ class Press:
                     make_packet(job)
                 yield document, missing
             return
-        context = multiprocessing.get_context("spawn")
-        with ProcessPoolExecutor(self.jobs, mp_context=context, initializer=no_network) as pool:
+        with Processes(self.jobs) as processes:
             waiting: dict[Future[Path], tuple[Document, str]] = {}
             try:
                 for document in documents:
@@ -134,16 +133,13 @@ class Press:
                     if job is None:
                         yield document, missing
                         continue
-                    waiting[pool.submit(make_packet, job)] = (document, missing)
+                    waiting[processes.submit(make_packet, job)] = (document, missing)
                     while len(waiting) >= 3 * self.jobs:
                         yield from _ready(waiting)
                 while waiting:
                     yield from _ready(waiting)
             except BrokenExecutor as error:
                 raise PrintError("a worker process was ended from outside, perhaps for want of memory") from error
-            except BaseException:
-                pool.shutdown(cancel_futures=True)
-                raise
 
     # One document --------------------------------------------------------------------------
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import contextlib
+import ctypes
 import os
 import resource
 import subprocess
@@ -14,6 +16,7 @@ ROOT = Path(__file__).resolve().parents[2]
 
 _PROC = Path("/proc")
 _PAUSE_S = 0.05
+_SET_CHILD_SUBREAPER = 36  # of <linux/prctl.h>
 _HELPER_MB = 25  # a process that only keeps count of resources
 
 
@@ -53,6 +56,7 @@ def run(*command: str | Path) -> Run:
     RuntimeError
         It ended with another status than 0 or 1, which both say that it did its work.
     """
+    _adopt_orphans()
     path = os.pathsep.join(filter(None, [str(ROOT), os.environ.get("PYTHONPATH", "")]))
     before = resource.getrusage(resource.RUSAGE_CHILDREN)
     start = time.perf_counter()
@@ -64,12 +68,25 @@ def run(*command: str | Path) -> Run:
         told.seek(0)
         said = told.read()
     wall = time.perf_counter() - start
+    _bury_orphans()
     after = resource.getrusage(resource.RUSAGE_CHILDREN)
     if process.returncode not in (0, 1):
         raise RuntimeError(f"{command} ended with {process.returncode}: {said[-2000:]}")
     own = peaks.pop(process.pid, 0.0)
     cpu = after.ru_utime + after.ru_stime - before.ru_utime - before.ru_stime
     return Run(wall, cpu, own, tuple(mb for mb in peaks.values() if mb > _HELPER_MB), said)
+
+
+def _adopt_orphans() -> None:
+    """Let processes that outlive the one that started them be ours to count: the one that others are forked from."""
+    if _PROC.exists():
+        ctypes.CDLL(None).prctl(_SET_CHILD_SUBREAPER, 1)
+
+
+def _bury_orphans() -> None:
+    with contextlib.suppress(ChildProcessError):
+        while True:
+            os.wait()
 
 
 def _peaks(process: subprocess.Popen[bytes]) -> dict[int, float]:
@@ -84,9 +101,10 @@ def _peaks(process: subprocess.Popen[bytes]) -> dict[int, float]:
 
 def _started_by(pid: int) -> list[int]:
     try:
-        found = [int(n) for n in (_PROC / str(pid) / "task" / str(pid) / "children").read_text().split()]
-    except (OSError, ValueError):
+        lists = [(task / "children").read_text() for task in (_PROC / str(pid) / "task").iterdir()]
+    except OSError:
         return []
+    found = [int(n) for text in lists for n in text.split()]
     return [*found, *(n for child in found for n in _started_by(child))]
 
 

@@ -1,0 +1,59 @@
+"""Work given to processes of its own: several at once, and each gives its memory back whole when it ends."""
+
+from __future__ import annotations
+
+import multiprocessing
+from collections.abc import Callable
+from concurrent.futures import Executor, Future, ProcessPoolExecutor, ThreadPoolExecutor
+from types import TracebackType
+from typing import Any, Self, TypeVar
+
+from binder.publishing.packet import no_network
+
+A = TypeVar("A")
+R = TypeVar("R")
+
+#: Loaded once, in the process that all others are forked from.
+_LOADED = ["binder.publishing.typesetter"]
+
+
+class Processes:
+    """Runs functions elsewhere, so many at a time.
+
+    Where processes can be forked from one that has loaded the libraries, each task gets a fresh
+    one, which costs some ten milliseconds. Elsewhere starting one takes half a second, and they
+    are used again.
+
+    Parameters
+    ----------
+    count : int
+    """
+
+    def __init__(self, count: int) -> None:
+        self._fresh = "forkserver" in multiprocessing.get_all_start_methods()
+        self._pool: Executor = ThreadPoolExecutor(count) if self._fresh else _pool(count, "spawn")
+
+    def submit(self, function: Callable[[A], R], argument: A) -> Future[R]:
+        """Let a process call a function of a module; all that goes in and comes out is pickled.
+
+        The result raises BrokenExecutor when the process was ended from outside.
+        """
+        return self._pool.submit(_alone, function, argument) if self._fresh else self._pool.submit(function, argument)
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(self, kind: type[BaseException] | None, _error: object, _trace: TracebackType | None) -> None:
+        self._pool.shutdown(cancel_futures=kind is not None)
+
+
+def _alone(function: Callable[[A], R], argument: A) -> R:
+    with _pool(1, "forkserver") as one:
+        return one.submit(function, argument).result()
+
+
+def _pool(count: int, start: str) -> ProcessPoolExecutor:
+    context: Any = multiprocessing.get_context(start)
+    if start == "forkserver":
+        context.set_forkserver_preload(_LOADED)
+    return ProcessPoolExecutor(count, mp_context=context, initializer=no_network)
