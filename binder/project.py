@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from binder.errors import OutputError, ProjectError, in_words
-from binder.inventory.files import WORKBOOK
+from binder.inventory.files import OUTPUT, WORKBOOK
 from binder.inventory.findings import Finding, Grade
 
 if TYPE_CHECKING:
@@ -60,7 +60,7 @@ class Project:
     @property
     def output(self) -> Path:
         """Where a binder is put that is to go nowhere else."""
-        return self.folder / "build" / "binder"
+        return self.folder / OUTPUT
 
     @classmethod
     def create(cls, folder: Path) -> Project:

@@ -1,4 +1,4 @@
-"""The workbook's name in a project folder, and how a file is put in its place."""
+"""The names in a project folder that several rooms know, and how a file is put in its place."""
 
 from __future__ import annotations
 
@@ -6,6 +6,9 @@ import os
 from pathlib import Path
 
 WORKBOOK = "inventory.xlsx"
+
+#: Where a binder is put that is to go nowhere else.
+OUTPUT = Path("build", "binder")
 
 
 def put_in_place(path: Path, data: bytes) -> None:

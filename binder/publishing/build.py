@@ -23,6 +23,7 @@ from sphinx.util.docutils import docutils_namespace, patch_docutils
 
 from binder.documents.document import Binder, Document
 from binder.errors import NO_ROOM, OutputError, in_words
+from binder.inventory.files import OUTPUT
 from binder.inventory.findings import Finding, Grade
 from binder.publishing import extension
 from binder.publishing.domain import binder_domain
@@ -106,7 +107,7 @@ def build_binder(
     BuildError
         Nothing in `out` has been touched, or a file there is held open and is named.
     """
-    out = out or project / "build" / "binder"
+    out = out or project / OUTPUT
     work = project / "build" / "work"
     try:
         with sole_use(work):

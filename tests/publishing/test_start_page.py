@@ -10,6 +10,7 @@ import pytest
 from invented_binder import CONF, invented_binder
 from lxml.html import document_fromstring
 
+from binder.project import Project
 from binder.publishing.build import build_binder
 
 LOGO = '<svg xmlns="http://www.w3.org/2000/svg" width="40" height="20"><rect width="40" height="20"/></svg>'
@@ -31,6 +32,10 @@ def built(tmp_path_factory: pytest.TempPathFactory) -> Path:
     binder = invented_binder()
     build_binder(folder, replace(binder, site=replace(binder.site, logo_file="logo.svg")), pdf=False)
     return folder
+
+
+def test_it_stands_where_the_command_says(built: Path) -> None:
+    assert (Project(built).output / "html" / "index.html").is_file()
 
 
 def test_logo_and_disclaimer_stand_on_it(built: Path) -> None:
