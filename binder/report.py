@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from binder.field.sheets import GATES
 from binder.inventory.counting import counted
 from binder.inventory.findings import Finding, Grade
+from binder.inventory.lookup import controls_of
 from binder.study import SiteStudy
 from binder.wiring.schedules import wire_list
 
@@ -87,6 +88,10 @@ def connections_text(study: SiteStudy) -> str:
     lines: list[str] = []
     for s in study.drives:
         lines += ["", f"{s.drive.tag}  drive {s.wiring.designation}"]
+        if not s.wiring.connections:
+            rows = controls_of(study.inventory, s.drive)
+            why = "its rows on the sheet Controls make none" if rows else "the sheet Controls has no row of it"
+            lines.append(f"  no connection: {why}")
         for wire in wire_list(s.wiring):
             core = f"{wire.cable} {wire.core}".strip()
             made = " ".join(filter(None, (core, wire.colour, wire.size)))

@@ -84,6 +84,7 @@ CODES: dict[str, tuple[Grade, str]] = {
     "B182": (_NOTE, "formats far below the last row"),
     "B183": (_STOP, "made by a newer version of the tool"),
     "B184": (_NOTE, "made by an older version of the tool"),
+    "B186": (_NOTE, "no drive is entered"),
     # the file
     "B185": (_NOTE, "macros are not used"),
     "B189": (_CAUTION, "saved while it was read"),

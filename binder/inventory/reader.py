@@ -20,7 +20,7 @@ from binder.inventory.checks import (
 from binder.inventory.cleaning import CellError, show
 from binder.inventory.columns import SCHEMA_VERSION, SHEETS, sheet_named
 from binder.inventory.declarations import Sheet
-from binder.inventory.findings import Finding
+from binder.inventory.findings import Finding, Grade
 from binder.inventory.grid import Grid, Grids, read_grids
 from binder.inventory.headings import fold_name
 from binder.inventory.package import Package, lock_holder, open_package
@@ -69,6 +69,8 @@ def read_workbook(path: Path, *, own_schemes: Sequence[str] = ()) -> Inventory:
         reading = read_sheet(grid, _with_schemes(sheet, own_schemes), decimal_mark=mark)
         records[sheet.name] = reading.records
         findings += reading.findings
+    if "Drives" in sheets and not records["Drives"]:
+        findings += _no_drive(sheets["Drives"].name, findings)
     findings += _absent(sheets, records)
     findings += resolve_references(records)
     findings += check_names(records)
@@ -173,6 +175,14 @@ def _absent(sheets: Mapping[str, Grid], records: Mapping[str, Sequence[Any]]) ->
         if column.target and any(getattr(record, column.field) for record in records.get(sheet.name, ()))
     }
     return [_no_sheet(s) for s in SHEETS if s.name in named and s.name not in sheets and not s.required]
+
+
+def _no_drive(sheet: str, findings: Sequence[Finding]) -> list[Finding]:
+    """Say that no drive is entered, unless the sheet has rows that could not be read, which is told already."""
+    if any(f.sheet == sheet and f.grade is Grade.STOP for f in findings):
+        return []
+    remedy = "Enter the first drive, and the panel and supply that it names."
+    return [finding_of(CellError("B186", "no drive is entered yet", "a row for each drive", remedy), sheet=sheet)]
 
 
 def _hidden(grid: Grid) -> list[Finding]:

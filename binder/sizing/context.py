@@ -274,9 +274,11 @@ def label_of(kind: str, name: str) -> str:
     --------
     >>> label_of("motor", "current"), label_of("line_cable", "size")
     ('motor rated current', 'line cable size')
+    >>> label_of("panel", "tag")
+    'panel'
     """
     words, title = kind.replace("_", " "), spoken(_RECORDS[kind], name)
-    return title if title.startswith(f"{words} ") else f"{words} {title}"
+    return title if f"{title} ".startswith(f"{words} ") else f"{words} {title}"
 
 
 def cell_of(record: Any, name: str) -> str:

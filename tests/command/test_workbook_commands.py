@@ -10,7 +10,7 @@ import pytest
 from openpyxl import load_workbook
 
 from binder.cli import main
-from binder.inventory.blank import write_blank
+from binder.inventory.blank import write_blank, write_workbook
 from binder.inventory.reader import read_workbook
 
 DEMO = Path(__file__).parents[2] / "demo_site" / "inventory.xlsx"
@@ -69,3 +69,9 @@ def test_connections_are_told_wire_by_wire_and_as_json(capsys: pytest.CaptureFix
     block = lines[next(n for n, line in enumerate(lines) if line.startswith("VFD-101 ")) + 1 :]
     assert block[0].split()[0] == first["number"]
     assert joined in block[0]
+
+
+def test_a_drive_without_connections_says_why(project: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    write_workbook(project / "inventory.xlsx", {"Drives": [{"tag": "VFD-1"}]})
+    main(["figures", str(project), "--connections"])
+    assert "no connection: the sheet Controls has no row of it" in capsys.readouterr().out

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 from openpyxl import load_workbook
-from workbooks import SOUND, write
+from workbooks import SOUND, read, write
 
 from binder.inventory.blank import PREPARED_ROWS, write_blank, write_workbook
 from binder.inventory.columns import KEY_HEADER, SCHEMA_VERSION, SHEETS
@@ -32,7 +32,16 @@ def test_only_the_required_lines_of_the_site_are_missing(blank: Path) -> None:
     found = read_workbook(blank).findings
     assert [(f.code, f.sheet, f.tag) for f in found] == [
         ("B120", "Site", "Site name"), ("B120", "Site", "Document prefix"), ("B120", "Site", "Code basis"),
+        ("B186", "Drives", ""),
     ]  # fmt: skip
+
+
+def test_no_drive_is_told_unless_a_row_could_not_be_read(tmp_path: Path) -> None:
+    told = [
+        [f.code for f in read(tmp_path, Drives=rows).findings if f.sheet == "Drives"]
+        for rows in ([], [{"feeds": "a fan"}])
+    ]
+    assert told == [["B186"], ["B155"]]
 
 
 def test_sheets_headings_help_and_formats(blank: Path) -> None:
