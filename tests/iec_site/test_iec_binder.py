@@ -126,7 +126,7 @@ def test_every_sheet_is_a4(built: dict[str, list[Path]]) -> None:
     for path in built["pdf"]:
         with pikepdf.open(path) as pdf:
             for page in pdf.pages:
-                width, height = sorted(float(x) for x in page.mediabox[2:])
+                width, height = sorted(float(x) for x in [*page.mediabox][2:])
                 assert (width, height) == pytest.approx(A4_POINTS, abs=1)
 
 

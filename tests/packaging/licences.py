@@ -28,6 +28,8 @@ def licence(name: str) -> str:
     return data["License-Expression"] or "; ".join(classes) or (data["License"] or "not said").splitlines()[0]
 
 
+#: Libraries that only older versions of others bring: pandas, sphinx.
+OLDER = {"pytz": "MIT License", "roman-numerals-py": "0BSD OR CC0-1.0"}
 FONTS = {
     "Arimo": "SIL Open Font License 1.1",
     "DejaVuSans": "Bitstream Vera licence; changes in the public domain",
@@ -43,5 +45,5 @@ compiled parts carry notices of their own. Fonts lie in `binder/publishing/fonts
 """
 
 if __name__ == "__main__":
-    rows = needed() | {f"font {name}": terms for name, terms in FONTS.items()}
+    rows = dict(sorted((OLDER | needed()).items())) | {f"font {name}": terms for name, terms in FONTS.items()}
     sys.stdout.write(HEAD + "".join(f"| {name} | {terms} |\n" for name, terms in rows.items()))
