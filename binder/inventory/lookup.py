@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any, TypeVar
 
-from binder.inventory.findings import Finding
+from binder.inventory.findings import Finding, Grade
 from binder.inventory.records import (
     AsLeft,
     Cable,
@@ -38,6 +38,7 @@ from binder.inventory.records import (
     Supply,
     WireChange,
 )
+from binder.inventory.report import cells_of
 
 Record = TypeVar("Record")
 _KEPT = 8  # inventories whose index is kept; old and new issue, and some to spare
@@ -111,6 +112,7 @@ class _Index:
     panel_drives: dict[str, tuple[Drive, ...]]
     supply_drives: dict[str, tuple[Drive, ...]]
     findings: dict[str, tuple[Finding, ...]]
+    refused: frozenset[tuple[str, str]]
 
 
 def _strip(terminal: ModelTerminal) -> tuple[object, ...]:
@@ -168,6 +170,9 @@ def _build(inventory: Inventory) -> _Index:
         panel_drives=_many(inventory.drives, lambda r: [r.panel], lambda r: natural(r.tag)),
         supply_drives=_many(inventory.drives, supplies_above, lambda _: 0),
         findings=_many(inventory.findings, lambda f: [f.tag], lambda _: 0),
+        refused=frozenset(
+            (f.sheet, cell) for f in inventory.findings if f.grade is Grade.STOP for cell in cells_of(f.cell)
+        ),
     )
 
 
@@ -238,6 +243,11 @@ def supply_of(inventory: Inventory, drive: Drive) -> Supply | None:
 def findings_about(inventory: Inventory, tag: str) -> tuple[Finding, ...]:
     """Return the findings of the workbook that name this tag."""
     return _index(inventory).findings.get(fold(tag), ())
+
+
+def is_refused(inventory: Inventory, sheet: str, cell: str) -> bool:
+    """Tell whether a stop of the workbook is about this cell already."""
+    return (sheet, cell) in _index(inventory).refused
 
 
 def drives_of_supply(inventory: Inventory, supply: Supply) -> tuple[Drive, ...]:

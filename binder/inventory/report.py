@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 
 from openpyxl.utils import column_index_from_string, get_column_letter
 
@@ -101,6 +101,23 @@ def _joined(group: list[Finding]) -> Finding:
         remedy=first.remedy,
         column=first.column,
     )
+
+
+def cells_of(text: str) -> Iterator[str]:
+    """Each cell of an address as `cell_ranges` writes it.
+
+    Examples
+    --------
+    >>> [*cells_of("C9, C12:C14")]
+    ['C9', 'C12', 'C13', 'C14']
+    """
+    for part in text.split(", "):
+        first, _, last = part.partition(":")
+        letters = first.rstrip("0123456789")
+        if last:
+            yield from (f"{letters}{row}" for row in range(int(first[len(letters) :]), int(last[len(letters) :]) + 1))
+        else:
+            yield first
 
 
 def cell_ranges(cells: Iterable[str]) -> str:

@@ -31,7 +31,7 @@ from binder.inventory.records import (
 )
 
 #: A record that is not there is missing because of this cell of the drive.
-_NAMED_BY = {"motor": "motor", "machine": "machine", "model": "model", "panel": "panel"}
+_NAMED_BY = {"motor": "motor", "machine": "machine", "model": "model", "panel": "panel", "supply": "panel"}
 #: Row whose lack leaves a record out.
 _ROW_WANTED = {
     "motor": "a row of the sheet Motors", "machine": "a row of the sheet Machines",

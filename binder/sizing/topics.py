@@ -8,7 +8,7 @@ from types import MappingProxyType
 from binder.engineering.figure import Figure, Figures
 from binder.inventory.columns import Column
 from binder.inventory.findings import Finding, Grade, ordered
-from binder.inventory.lookup import cable_of, machine_of, model_of, motor_of, panel_of, supply_of
+from binder.inventory.lookup import cable_of, is_refused, machine_of, model_of, motor_of, panel_of, supply_of
 from binder.inventory.records import Drive, Inventory
 from binder.inventory.report import legal
 from binder.sizing import (
@@ -137,13 +137,19 @@ def _blank_cells(figures: Iterable[Figure], tag: str, context: Context | SiteCon
                 if given.value is None and "!" in given.origin:
                     column, _ = context.columns.get((given.origin, given.name), (None, True))
                     heading = column.header if column is not None else given.name
-                    key = (given.origin, heading, context.lacking.get(given.name, ""))
+                    row = context.lacking.get(given.name, "")
+                    if row and column is not None and column.target:
+                        row = f"a row of the sheet {column.target}"
+                    key = (given.origin, heading, row)
                     names, left = waiting.setdefault(key, ({}, {}))
                     names[given.name] = None
                     left[figure.key] = figure
     for (origin, heading, row), (names, left) in waiting.items():
         sheet, _, cell = origin.partition("!")
         column, present = context.columns.get((origin, next(iter(names))), (None, True))
+        own = present and (not row or (column is not None and column.target))  # not merely told at this cell
+        if own and is_refused(context.inventory, sheet, cell):
+            continue  # one fault, told by the reader: what it leaves open is seen at the figures
         accepted, remedy = _asked(column, heading, row, present=present)
         yield Finding(
             "E100",
@@ -151,7 +157,7 @@ def _blank_cells(figures: Iterable[Figure], tag: str, context: Context | SiteCon
             sheet,
             cell,
             tag,
-            f"no {', '.join(names)}; not judged: {', '.join(f.name for f in left.values())}",
+            f"not given: {', '.join(names)}; not judged: {', '.join(f.name for f in left.values())}",
             accepted,
             remedy,
             heading if column is not None else "",

@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 from sizing_site import POTENTIOMETER, Bench
 
-from binder.inventory.findings import Grade
+from binder.inventory.findings import Finding, Grade
 from binder.inventory.quantities import measure as m
 from binder.inventory.records import Control, Drive, Inventory, ModelTerminal, Origin, Site
 from binder.sizing import drive_figures
@@ -120,6 +120,19 @@ def test_blank_cells_leave_figures_not_judged_with_one_finding_a_cell() -> None:
     assert "Plate cross-check" in blank["Motors!J4"].found
     assert blank["Motors!J4"].grade is Grade.NOTE
     assert "Inertia at the motor shaft" in blank["Machines!A4"].found
+
+
+def test_a_cell_that_the_reader_refused_is_told_once() -> None:
+    """Stops of the workbook may stand in ranges; a row to add is another matter than the cell it is told at."""
+    inventory = Bench().change("motor", efficiency=None).change("machine", inertia=None).inventory
+    refused = tuple(
+        Finding("B106", Grade.STOP, sheet, cell, "", "93 to 94", "", "Type one.")
+        for sheet, cell in (("Motors", "C9, J3:J5"), ("Drives", "A4"))
+    )
+    told = [drive_figures(i, i.drives[0])[1] for i in (inventory, replace(inventory, findings=refused))]
+    before, after = ([f for f in findings if f.code == "E100"] for findings in told)
+    assert [f for f in before if f not in after] == [f for f in before if (f.sheet, f.cell) == ("Motors", "J4")] != []
+    assert before[0].found.startswith("not given: ")
 
 
 def test_a_drive_alone_in_the_workbook_is_judged_in_nothing_and_breaks_nothing() -> None:
