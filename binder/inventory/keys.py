@@ -11,7 +11,20 @@ import hashlib
 from collections.abc import Sequence
 
 #: Key of the example row of a blank sheet; such a row is passed over while it is unchanged.
+#: Typed over, it keeps the word before its own key as long as it still shows example values.
 EXAMPLE_KEY = "example"
+
+
+def unmarked(text: str) -> str:
+    """The row key out of its cell, without the word of the example row.
+
+    Examples
+    --------
+    >>> unmarked("example kq3v8x2a"), unmarked("kq3v8x2a"), unmarked("example")
+    ('kq3v8x2a', 'kq3v8x2a', '')
+    """
+    word, _, key = text.strip().partition(" ")
+    return key.strip() if word == EXAMPLE_KEY else text.strip()
 
 
 def row_key(sheet: str, words: Sequence[str], *, taken: frozenset[str] | set[str] = frozenset()) -> str:

@@ -20,6 +20,7 @@ from binder.inventory.cleaning import CellError
 from binder.inventory.columns import sheet_named
 from binder.inventory.files import put_in_place
 from binder.inventory.headings import Headings
+from binder.inventory.keys import EXAMPLE_KEY, unmarked
 from binder.inventory.notes import mark_copy
 from binder.inventory.package import lock_holder
 from binder.inventory.patch import CellChange, PatchError, Value, patched
@@ -156,7 +157,7 @@ def _below(opened: OpenWorkbook, sheet: str, rows: Sequence[Mapping[str, Value]]
 
 
 def write_row_keys(path: Path, *, expected_digest: str = "") -> int:
-    """Give every row without a key the key that the reader gave it.
+    """Give every row without a key the key that the reader gave it; it follows 'example' while B159 is told of the row.
 
     Parameters
     ----------
@@ -190,11 +191,12 @@ def _missing_keys(opened: OpenWorkbook) -> list[CellChange]:
     for name, (grid, headings) in opened.sheets.items():
         if not headings.key_index:
             continue
-        for record in read_sheet(grid, sheet_named(name), decimal_mark=mark).records:
-            cell = grid.rows[record.origin.row].get(headings.key_index)
-            if cell is None or str(cell.value).strip() != record.origin.key:
-                address = f"{get_column_letter(headings.key_index)}{record.origin.row}"
-                changes.append(CellChange(grid.name, address, record.origin.key))
+        reading = read_sheet(grid, sheet_named(name), decimal_mark=mark)
+        for origin in (record.origin for record in reading.records):
+            key = f"{EXAMPLE_KEY} {origin.key}" if origin.row in reading.like_example else origin.key
+            cell = grid.rows[origin.row].get(headings.key_index)
+            if cell is None or str(cell.value).strip() != key:
+                changes.append(CellChange(grid.name, f"{get_column_letter(headings.key_index)}{origin.row}", key))
     return changes
 
 
@@ -210,7 +212,7 @@ def _addressed(opened: OpenWorkbook, change: FieldChange) -> CellChange:
     rows = [
         row
         for row, cells in grid.rows.items()
-        if headings.key_index in cells and str(cells[headings.key_index].value).strip() == change.row_key
+        if headings.key_index in cells and unmarked(str(cells[headings.key_index].value)) == change.row_key
     ]
     if len(rows) != 1:
         raise PatchError(f"{len(rows)} rows of {change.sheet} carry the key {change.row_key}")

@@ -16,7 +16,7 @@ from binder.inventory.declarations import Column, Sheet
 from binder.inventory.findings import Finding
 from binder.inventory.grid import Grid
 from binder.inventory.headings import Heading, Headings, column_named, find_headings, names_of
-from binder.inventory.keys import EXAMPLE_KEY, row_key
+from binder.inventory.keys import EXAMPLE_KEY, row_key, unmarked
 from binder.inventory.records import Origin
 from binder.inventory.report import cell_ranges, finding_of
 
@@ -44,10 +44,11 @@ class RowCells(Mapping[str, str]):
 
 @dataclass(slots=True)
 class SheetReading:
-    """Records and findings of one sheet."""
+    """Records and findings of one sheet, and the rows that still show values of the example row."""
 
     records: list[Any] = field(default_factory=list)
     findings: list[Finding] = field(default_factory=list)
+    like_example: set[int] = field(default_factory=set)
 
 
 def read_sheet(grid: Grid, sheet: Sheet, *, decimal_mark: str) -> SheetReading:
@@ -191,17 +192,18 @@ class _RowReader:
         cell = filled.get(self.sheet.key)
         return show(str(cell.value).strip(), limit=40) if cell is not None and cell.value is not None else ""
 
-    def _has_example_key(self, row: int) -> bool:
-        key = self.grid.rows[row].get(self.headings.key_index)
-        return key is not None and str(key.value).strip() == EXAMPLE_KEY
+    def _key_text(self, row: int) -> str:
+        cell = self.grid.rows[row].get(self.headings.key_index)
+        return str(cell.value).strip() if cell is not None and isinstance(cell.value, str) else ""
 
     def _is_example(self, row: int, filled: Mapping[str, Cell]) -> bool:
         examples = {c.field: c.example for c in self.sheet.columns if c.example}
-        return self._has_example_key(row) and {f: str(c.value) for f, c in filled.items()} == examples
+        return self._key_text(row) == EXAMPLE_KEY and {f: str(c.value) for f, c in filled.items()} == examples
 
     def _judge_left_examples(self, row: int, filled: Mapping[str, Cell], tag: str) -> None:
         """Tell which cells of an example row that was typed over may never have been looked at."""
-        if not self._has_example_key(row):
+        text = self._key_text(row)
+        if unmarked(text) == text:
             return
         columns = {f: h.column for f, h in self.headings.known.items()}
         left = {f: c for f, c in filled.items() if columns[f].example and str(c.value).strip() == columns[f].example}
@@ -210,8 +212,9 @@ class _RowReader:
             key = f"{get_column_letter(self.headings.key_index)}{row}"
             remedy = (
                 "Type your own values or clear these cells. A value typed again as it is cannot be told from the "
-                f"example: where all of them are right, empty {key} (the row key); the row then counts as yours."
+                f"example: where all of them are right, delete the word {EXAMPLE_KEY} in {key} (the row key)."
             )
+            self.reading.like_example.add(row)
             error = CellError("B159", f"still as in the example row: {found}", "your own values", remedy)
             self._tell(error, cell_ranges(c.address for c in left.values()), tag=tag)
 
@@ -287,8 +290,8 @@ class _RowReader:
 
     def _key(self, row: int) -> str:
         cell = self.grid.rows[row].get(self.headings.key_index)
-        key = str(cell.value).strip() if cell is not None and isinstance(cell.value, str) else ""
-        if not key or key == EXAMPLE_KEY or not key.isascii() or not key.isalnum() or len(key) > 32:
+        key = unmarked(self._key_text(row))
+        if not key.isascii() or not key.isalnum() or len(key) > 32:
             return ""
         if key in self.keys and cell is not None:
             error = CellError(

@@ -13,6 +13,7 @@ from workbooks import SOUND, read, write
 from binder.inventory.blank import PREPARED_ROWS, write_blank, write_workbook
 from binder.inventory.columns import KEY_HEADER, SCHEMA_VERSION, SHEETS
 from binder.inventory.reader import read_workbook
+from binder.inventory.results import FieldChange, set_fields, write_row_keys
 
 
 @pytest.fixture(scope="module")
@@ -83,10 +84,33 @@ def test_example_values_left_in_a_typed_row_are_told(blank: Path, tmp_path: Path
     assert told.cell == "B2, C2, E2, F2, G2, H2, I2, J2"
     assert "Rated current [A] 18.5 A" in told.found and "Power factor 0.85" in told.found and "M-1" not in told.found
     key = next(c.coordinate for c in motors[2] if c.value == "example")
-    assert f"empty {key}" in told.remedy
+    assert f"delete the word example in {key}" in told.remedy
     motors[key] = None
     book.save(path)
     assert "B159" not in {f.code for f in read_workbook(path).findings}
+
+
+def test_example_values_are_told_after_keys_are_written(blank: Path, tmp_path: Path) -> None:
+    """The row keeps its key, with the word and without it."""
+    book, path = load_workbook(blank), tmp_path / "typed.xlsx"
+    book["Motors"]["A2"] = "M-1"
+    book.save(path)
+    (before,) = read_workbook(path).motors
+    assert write_row_keys(path) == 1
+    assert write_row_keys(path) == 0
+    inventory = read_workbook(path)
+    assert "B159" in {f.code for f in inventory.findings}
+    assert inventory.motors == (before,)
+    set_fields(path, [FieldChange("Motors", before.origin.key, f, None) for f in ("current", "power_factor")])
+    (told,) = [f for f in read_workbook(path).findings if f.code == "B159"]
+    assert "Rated current" not in told.found and "Power factor" not in told.found
+    book = load_workbook(path)
+    key = next(c for c in book["Motors"][2] if c.value == f"example {before.origin.key}")
+    key.value = before.origin.key
+    book.save(path)
+    inventory = read_workbook(path)
+    assert [m.origin.key for m in inventory.motors] == [before.origin.key]
+    assert "B159" not in {f.code for f in inventory.findings}
 
 
 def test_examples_are_legal(tmp_path: Path) -> None:
