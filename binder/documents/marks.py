@@ -210,27 +210,21 @@ def _belongs(key: str, place: str) -> bool:
 
 
 def _struck(gone: Struck, node: own.data_table, letter: str) -> Row:
-    """A removed row: its key in the column that names rows, what it said in the widest other column."""
+    """A removed row: its name in the column that names rows, what it said in the widest other column.
+
+    A conductor stands as it stood: its number, from, to. The key of a point-to-point line does not give the number.
+    """
     columns = node["columns"]
     head = next((i for i, column in enumerate(columns) if column.header), 0)
     wide = max((i for i in range(len(columns)) if i != head), key=lambda i: columns[i].weight)
     cells: list[str | Cell] = ["" for _ in columns]
-    cells[head], cells[wide] = _said(gone)
+    cells[head], cells[wide] = gone.key, limit_signs(gone.words)
+    if gone.table == "wire" or gone.key.startswith("P1."):
+        places = {column.title: i for i, column in enumerate(columns)}
+        number, _, ends = gone.words.removesuffix(": yes").rpartition(", ")
+        cells[head], cells[wide] = number or "–", ""
+        cells[places["From"]], _, cells[places["To"]] = ends.partition(" to ")
     return Row(tuple(cells), key=f"removed-{gone.key}", kind="removed", revision=letter)
-
-
-def _said(gone: Struck) -> tuple[str, str]:
-    """What a removed row was called on its sheet, and what it said; a wire goes by its number.
-
-    >>> _said(Struck("wire", "TB1:9~VFD1:5", "109, VFD1:5 to TB1:9"))
-    ('109', 'VFD1:5 to TB1:9')
-    """
-    if gone.table == "wire":
-        number, _, ends = gone.words.partition(", ")
-        return number, ends
-    if gone.key.startswith("P1."):  # of a conductor, on a sheet that names these by their wires
-        return "–", gone.words.removesuffix(": yes")
-    return gone.key, limit_signs(gone.words)
 
 
 def _sign(node: own.sign_off, signed: Mapping[str, SignedOff]) -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import html
 import re
 from collections.abc import Sequence
+from functools import lru_cache
 
 from docutils import nodes
 from sphinx.writers.html5 import HTML5Translator
@@ -22,6 +23,7 @@ _BOXES = ("tick", "passfail")
 _LONG_TABLE = 25  # rows; beyond that it scrolls under its own head
 _SHORT_TEXT = 9  # letters that stay on one line: a tag, a value with its unit
 _NARROW_TABLE = 4  # columns that a phone can show beside each other; wider tables become cards there
+_NARROW_LETTERS = 40  # of their longest words, and two a column for its padding; measured at 390 px
 
 
 def escape(text: str) -> str:
@@ -125,9 +127,7 @@ def table(w: Writer, node: own.data_table) -> str:
         _column_class(column, [row.cells[n] for row in rows if row.kind != "group"]) for n, column in enumerate(columns)
     ]
     box = "table-box long" if len(rows) > _LONG_TABLE else "table-box"
-    shown = sum(2 if column.kind == "passfail" else 1 for column, kind in zip(columns, classes, strict=True)
-                if not kind.endswith("blank"))  # fmt: skip
-    cards = shown > _NARROW_TABLE
+    cards = phone_cards(columns, rows, classes, marked=marked)
     named = " ".join(("data", *(("filter",) if node["filter"] else ()), *(("stack",) if cards else ())))
     out = [
         f'<div class="{box}" {w.region(node, caption)}{id_attribute(prefix)}>',
@@ -161,6 +161,30 @@ def _column_class(column: Column, cells: Sequence[str | Cell]) -> str:
         return f"{column.kind} blank"
     whole = not for_pen and all(len(text_of(cell)) <= _SHORT_TEXT for cell in cells)
     return f"{column.kind} whole" if whole else column.kind
+
+
+def phone_cards(columns: Sequence[Column], rows: Sequence[Row], classes: Sequence[str], *, marked: bool) -> bool:
+    """True when a phone cannot show beside each other all columns that it shows: there each row is a card."""
+    shown = [n for n, kind in enumerate(classes) if not kind.endswith("blank")]
+    if len(shown) + sum(columns[n].kind == "passfail" for n in shown) > _NARROW_TABLE:
+        return True
+    letters = 3 if marked else 0
+    for n in shown:
+        cells = (text_of(row.cells[n]) for row in rows if row.kind != "group")
+        whole = columns[n].kind == "number" or classes[n].endswith("whole")
+        letters += 2 + max(_longest(columns[n].title), *(len(t) if whole else _longest(t) for t in cells), 0)
+    return letters > _NARROW_LETTERS
+
+
+@lru_cache(maxsize=16384)
+def _longest(text: str) -> int:
+    """Letters of the longest word of a text, as a browser breaks it: behind a hyphen that stands before a letter.
+
+    >>> _longest("V1.31/32.powered"), _longest("QB26-VFD-101")
+    (16, 7)
+    """
+    pieces = re.split(r"\s|(?<=\w-)(?=[^\W\d])", text)
+    return max(len(part) for piece in pieces for part in (_BREAK_AFTER.split(piece) if len(piece) >= 18 else (piece,)))
 
 
 def _head(columns: Sequence[Column], classes: Sequence[str], marked: bool) -> str:

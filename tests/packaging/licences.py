@@ -1,4 +1,4 @@
-"""Print LICENSE.libraries.md from the metadata of what is installed: `python tests/packaging/licences.py > LICENSE.libraries.md`."""
+"""Print LICENSE.libraries.md from the metadata of what is installed, by `python tests/packaging/licences.py`."""
 
 from __future__ import annotations
 

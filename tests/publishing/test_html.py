@@ -20,6 +20,8 @@ from sphinx.application import Sphinx
 from sphinx.util.docutils import docutils_namespace
 
 from binder.documents import blocks
+from binder.documents.nodes import Column, Row
+from binder.publishing import html_table
 from binder.publishing.build import BuildError, Built, build_binder
 from binder.publishing.place import restore, sole_use, swap
 from binder.publishing.search import words
@@ -183,6 +185,14 @@ def test_rows_of_wide_tables_tell_their_columns(packet: Any) -> None:
     narrow = [t for t in packet.iter("table") if len(t.findall("./thead/tr/*")) <= 4]
     assert narrow
     assert all("stack" not in t.get("class", "") for t in narrow)
+
+
+@pytest.mark.parametrize(("line", "cards"), [("V1.31/32.powered", True), ("V2.hand", False)], ids=["long", "short"])
+def test_four_columns_of_long_words_are_cards_too(line: str, cards: bool) -> None:
+    titles = ("Line", "What, and when", "Accept", "Source")
+    columns = [Column(title, 1.0, header=title == "Line") for title in titles]
+    rows = [Row((line, "VFD1:31 to VFD1:32: powered", "24 V; limit 22.8 to 25.2 V", "1"), key=line)]
+    assert html_table.phone_cards(columns, rows, ["text", "text", "text", "text whole"], marked=False) is cards
 
 
 def test_hand_written_page_is_in_both_outputs(built: tuple[Built, Path]) -> None:

@@ -182,6 +182,7 @@ def test_a_moved_wire_marks_wire_and_terminals(inventory: Inventory) -> None:
     ]
     assert len(removed) == 2
     assert all("VFD1:5" in row.key for row in removed)
+    assert [row.cells[:3] for row in removed] == [("109", "VFD1:51", "TB1:11"), ("110", "VFD1:52", "TB1:12")]
     assert all(key.startswith(("P1.", "removed-P1.")) for key in marked["check"])
     assert {"51", "54"} <= marked["settings-terminals"]
 
