@@ -19,7 +19,7 @@ from binder.field.sweep import sweeps
 from binder.field.tests import test_sheets
 from binder.field.trace import trace
 from binder.inventory.checks import apply_waivers
-from binder.inventory.findings import Finding, ordered
+from binder.inventory.findings import Finding, Grade, ordered
 from binder.inventory.records import Drive, Inventory
 from binder.settings.table import SettingsTable
 from binder.wiring.connections import Wiring
@@ -61,13 +61,21 @@ def field_pack(
     )
     items, item_findings = punch_items(inventory, drive, lines)
     defeats = defeats_of(inventory, drive)
+    backed_up = any(line.id == "S4" and line.verdict == "pass" for line in lines)
+    unnamed = [_backup_unnamed(drive)] if backed_up and not drive.backup_file else []
     own = ordered(
-        (*lockout.findings, *sweep_findings, *judged.findings, *item_findings, *defeat_findings(defeats, drive))
+        (
+            *lockout.findings,
+            *sweep_findings,
+            *judged.findings,
+            *item_findings,
+            *defeat_findings(defeats, drive),
+            *unnamed,
+        )
     )
     known = apply_waivers([*own, *findings, *wiring.findings, *settings.findings], inventory)
     faults = fault_pages(b)
     codes = code_meanings(b, faults)
-    backed_up = any(line.id == "S4" and line.verdict == "pass" for line in lines)
     return FieldPack(
         drive=drive.tag,
         lockout=lockout,
@@ -83,6 +91,16 @@ def field_pack(
         trace=trace(b, lines),
         codes=codes,
     )
+
+
+def _backup_unnamed(drive: Drive) -> Finding:
+    """The settings as left were saved, but whoever must replace the drive is not told where."""
+    return Finding(
+        "F222", Grade.CAUTION, drive.origin.sheet or "Drives", drive.origin.cell("backup_file"), drive.tag,
+        "test line S4 says that the settings as left were saved, but no file is named",
+        "a file in the project folder, for example backups/VFD-101.set",
+        "Put the backup into the project folder and type its name here.", "backup_file",
+    )  # fmt: skip
 
 
 def blank_findings(

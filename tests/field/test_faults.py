@@ -11,6 +11,7 @@ from binder.field.fault_codes import FOLLOWED
 from binder.field.faults import at_terminal, fault_pages, monitors
 from binder.field.sheets import CodeMeaning, FaultPage
 from binder.inventory.columns_models import FAULT_KINDS
+from binder.inventory.findings import Grade
 from binder.inventory.quantities import measure
 from binder.inventory.records import Control, FaultCode, Person, Spare
 from binder.settings.functions import FUNCTIONS
@@ -193,6 +194,13 @@ def test_door_card_does_not_deny_a_backup_that_was_made() -> None:
     assert backup() == ""
     assert backup(readings=made) == "made, but the inventory names no file"
     assert backup(readings=made, drives=(replace(DRIVE, backup_file="b/9.set"),)) == "b/9.set"
+
+
+@pytest.mark.parametrize(("read_as", "file", "told"), [("yes", "", 1), ("no", "", 0), ("yes", "b/9.set", 0)])
+def test_a_backup_that_no_file_is_named_for_is_told(read_as: str, file: str, told: int) -> None:
+    pack = pack_of(site(readings=(read("S4", read_as),), drives=(replace(DRIVE, backup_file=file),)))
+    found = [f for f in pack.findings if f.code == "F222"]
+    assert [(f.grade, f.sheet, f.tag) for f in found] == [(Grade.CAUTION, "Drives", DRIVE.tag)] * told
 
 
 def test_door_card_prints_no_access_code() -> None:
