@@ -8,7 +8,8 @@ from dataclasses import dataclass, replace
 from binder import __version__
 from binder.documents.contents import Page, document_set, drive_key
 from binder.documents.document import Document
-from binder.inventory.findings import open_stops
+from binder.inventory.counting import counted
+from binder.inventory.findings import Finding, open_stops
 from binder.reissue.compare import Change, compare, unexplained
 from binder.reissue.gather import facts_of
 from binder.reissue.ledger import to_data
@@ -16,6 +17,8 @@ from binder.reissue.record import SKIPPED, IssuedDocument, IssueRecord, facts_di
 from binder.reissue.scopes import certificates
 from binder.reissue.shows import facts_by_document
 from binder.study import SiteStudy
+
+_STOPS_TOLD = 20
 
 
 @dataclass(frozen=True, slots=True)
@@ -162,14 +165,21 @@ def plan_issue(study: SiteStudy, record: IssueRecord, former: IssueRecord | None
     return IssuePlan(record, changes, tuple(_refusals(study, record, former, changes)))
 
 
+def _in_one_line(stop: Finding) -> str:
+    place = f"{stop.sheet}!{stop.cell}" if stop.cell else stop.sheet
+    return "  ".join(filter(None, (place, stop.tag, stop.column, f"{stop.code}: {stop.found}")))
+
+
 def _refusals(
     study: SiteStudy, record: IssueRecord, former: IssueRecord | None, changes: Iterable[Change]
 ) -> Iterator[str]:
     stops = open_stops(study.findings)
     if stops:
-        named = "; ".join(f"{s.code} {s.tag}: {s.found}" for s in stops[:5])
-        more = f" and {len(stops) - 5} more" if len(stops) > 5 else ""
-        yield f"{len(stops)} open stops: {named}{more}. Mend them, or waive them on the sheet Waivers"
+        lines = [f"{counted(len(stops), 'open stop')}; mend them, or waive them on the sheet Waivers:"]
+        lines += map(_in_one_line, stops[:_STOPS_TOLD])
+        if len(stops) > _STOPS_TOLD:
+            lines.append(f"and {len(stops) - _STOPS_TOLD} more, see: binder check")
+        yield "\n      ".join(lines)
     expected = next_letter(former.revision if former else "", skip=record.skip)
     if record.revision != expected:
         yield f"the next revision is {expected}, not {record.revision}"

@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from binder.documents.contents import Page
+from binder.inventory.findings import open_stops
 from binder.inventory.reader import read_workbook
 from binder.inventory.records import Inventory
 from binder.reissue.compare import compare
@@ -69,7 +70,19 @@ def test_the_next_letter_follows_what_the_binder_skips(study: SiteStudy, first: 
 
 
 def test_open_stops_refuse(study: SiteStudy, first: IssueRecord) -> None:
-    assert any("open stops" in r for r in plan_issue(study, first, None).refusals)
+    stops = open_stops(study.findings)
+    head, *lines = plan_issue(study, first, None).refusals[0].splitlines()
+    assert head.startswith(f"{len(stops)} open stop")
+    assert [line.split("  ")[-1] for line in lines] == [f"{s.code}: {s.found}" for s in stops]
+    assert lines[0].strip().startswith(f"{stops[0].sheet}!{stops[0].cell}  {stops[0].tag}")
+
+
+def test_of_many_open_stops_twenty_are_named(study: SiteStudy, first: IssueRecord) -> None:
+    stop = next(iter(open_stops(study.findings)))
+    many = replace(study, findings=tuple(replace(stop, cell=f"F{n}") for n in range(23)))
+    lines = next(iter(plan_issue(many, first, None).refusals)).splitlines()
+    assert len(lines) == 22
+    assert lines[-1].strip() == "and 3 more, see: binder check"
 
 
 def test_every_document_on_demand(study: SiteStudy, first: IssueRecord) -> None:
