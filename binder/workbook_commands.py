@@ -46,6 +46,8 @@ def _models(arguments: argparse.Namespace) -> int:
     from binder.report import findings_text
 
     workbook = Project(arguments.project).workbook
+    if not arguments.source.exists():
+        raise OutputError(f"there is no file {arguments.source}", "Name with --from the workbook that has the models.")
     taken = import_models(workbook, arguments.source, arguments.model)
     if taken.findings:
         print(findings_text(taken.findings, arguments.source.name))

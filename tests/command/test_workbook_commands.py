@@ -47,6 +47,13 @@ def test_all_models_of_the_demo_in_one_command(project: Path, capsys: pytest.Cap
     assert "is in this project already" in capsys.readouterr().out
 
 
+def test_a_workbook_that_is_not_there_is_named(project: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["models", str(project), "--from", str(project / "missing.xlsx")]) == 2
+    told = capsys.readouterr().err
+    assert f"there is no file {project / 'missing.xlsx'}" in told
+    assert "--from" in told and "binder new" not in told
+
+
 def test_settings_are_told_function_by_function(capsys: pytest.CaptureFixture[str]) -> None:
     main(["figures", str(DEMO.parent), "--settings"])
     lines = [line.split() for line in capsys.readouterr().out.splitlines()]
