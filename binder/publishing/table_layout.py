@@ -15,6 +15,7 @@ from binder.publishing.typefaces import width_mm
 POINTS = 8.5  # size of table text
 DENSE_POINTS = 7.6  # of tables with more text than fits
 PADDING_MM = 3.0  # both sides of a cell together, as in template.typ
+_HAIR_MM = 0.001  # of rounding, where a column is as wide as its longest word
 _SLACK = 1.03  # kerning and figures of equal width run a little wider than the sum of advances
 
 # A break stands behind a separator, but neither inside a number nor behind the sign of one.
@@ -164,7 +165,7 @@ def fit(text: str, width: float, points: float = POINTS) -> str:
     >>> fit("EXTERNAL_INTERLOCK", 20).split("\\u200b")
     ['EXTERNAL_', 'INTERLOCK']
     """
-    room = width - PADDING_MM
+    room = width - PADDING_MM + _HAIR_MM
     if width_mm(text, points) * _SLACK <= room:
         return text
     text = firm(_LONE_FIGURE.sub("\u00a0", text))
@@ -172,13 +173,17 @@ def fit(text: str, width: float, points: float = POINTS) -> str:
 
 
 def _break_word(word: str, room: float, points: float) -> str:
-    """Zero-width spaces in a word that would run out of its cell."""
+    """A word that would run out of its cell with zero-width spaces: one a line and no more, since a copy keeps them."""
     if width_mm(word, points) * _SLACK <= room:
         return word
-    pieces: list[str] = []
+    lines = [""]
     for piece in (part for code in re.split(r"(?<=\u00a0)", word) for part in _SEPARATORS.split(code)):
         length = len(piece)
         while length > 1 and width_mm(piece[:length], points) * _SLACK > room:
             length -= 1
-        pieces += [piece[start : start + length] for start in range(0, len(piece), max(length, 1))]
-    return "\u200b".join(pieces)
+        for part in (piece[start : start + length] for start in range(0, len(piece), max(length, 1))):
+            if not lines[-1] or width_mm(lines[-1] + part, points) * _SLACK <= room:
+                lines[-1] += part
+            else:
+                lines.append(part)
+    return "\u200b".join(lines)

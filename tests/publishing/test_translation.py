@@ -164,7 +164,15 @@ def test_words_too_wide_break_after_separators_else_anywhere() -> None:
     assert fit("SHORT", 40) == "SHORT"
     assert fit("W-101/2", 8).replace("\u200b", "") == "W-101/2"
     assert "\u200b" in fit("X" * 60, 20)
+    assert fit("V1.34/32.K-101-off-HOA-101-in-HAND", 25).count("\u200b") == 2
     assert fit("measured within 5 min", 25).endswith("5\u00a0min")
+
+
+def test_a_column_as_wide_as_its_longest_word_breaks_none() -> None:
+    """Rounding hid a sign in every tag of some tables, and no search found these."""
+    tag = "PUMP-12A"
+    layout = lay_out([Column("Drive", 1.0), Column("What", 9.0)], [Row((tag, "a long text " * 200))], 170.0)
+    assert "\u200b" not in fit(tag, layout.widths[0], layout.points)
 
 
 @pytest.mark.parametrize("text", ["15.69 kA", "-12.5 %", "1,500 rpm", "fault current 15.69 kA"])
