@@ -269,7 +269,14 @@ def _hazards(wiring: Wiring) -> nodes.section:
                 tone="caution" if h.dangerous else "",
             )
         )
-    return section("When a wire breaks", *_dangers(wiring), data_table(columns, rows, id="broken"), id="wiring-broken")
+    table = data_table(columns, rows, id="broken")
+    return section("When a wire breaks", *_dangers(wiring), table, paragraph(_NOT_JUDGED), id="wiring-broken")
+
+
+_NOT_JUDGED = (
+    "Not judged: two faults at once, and shorts other than those to 0 V, to +24 V and across a make contact of "
+    "a relay of the drive."
+)
 
 
 def _dangers(wiring: Wiring) -> Iterator[nodes.Node]:

@@ -28,6 +28,12 @@ _GAINED: tuple[tuple[frozenset[str], str, str], ...] = (
     (frozenset({"external_fault"}), "protection ineffective", "the protection no longer trips the drive"),
 )  # fmt: skip
 
+#: Function of a relay -> what it does with its make contact bridged, whether that is dangerous, result.
+_BRIDGED = {  # a fault relay is energized while healthy: bridged, it stays closed in a fault
+    "fault": ("no fault of the drive is ever reported", True, "no alarm"),
+    "brake_release": ("the brake stays open: nothing holds the load at standstill", True, "brake open"),
+}
+
 
 @dataclass(frozen=True, slots=True)
 class _Change:
@@ -159,20 +165,22 @@ def _lost(change: _Change) -> tuple[str, str, str]:
 
 
 def _other(wiring: Wiring, c: Connection, *, shorts: bool) -> Iterator[Hazard]:
-    """Relay circuits and serial lines: what a break does, and a short across the contact that reports a fault."""
+    """Relay circuits and serial lines: what a break does, and a short across a make contact of the drive."""
     if c.signal is Signal.NETWORK:
         effect = "the network is lost: reaction as the sheet Networks says"
         yield Hazard(c.id, OPEN, effect, "the drive, after its timeout", False, "network lost")
         return
     function, role = _relay_contact(wiring, c)
+    what = function_name(function) if function else "the device"
     if function == "fault":
         yield Hazard(c.id, OPEN, "a fault is reported although there is none", "whoever watches the alarm", False,
                      "false alarm")  # fmt: skip
-        if shorts and role.endswith(".NO"):  # energized while healthy: bridged, it stays closed in a fault
-            yield Hazard(c.id, ACROSS, "no fault of the drive is ever reported", "", True, "no alarm")
     else:
-        what = function_name(function) if function else "the device"
         yield Hazard(c.id, OPEN, f"{what} is not reported or does not act", "", False, "no report")
+    if shorts and role.endswith(".NO"):
+        generic = (f"{what} is reported or acts all the time", False, "false report")
+        effect, dangerous, result = _BRIDGED.get(function, generic)
+        yield Hazard(c.id, ACROSS, effect, "", dangerous, result)
 
 
 def _relay_contact(wiring: Wiring, c: Connection) -> tuple[str, str]:

@@ -213,3 +213,16 @@ def test_bridged_fault_contact_is_told_once_as_dangerous() -> None:
     wiring = wire(COMPLETE["CS14"], "24")
     (bridged,) = (h for h in wiring.hazards if h.fault == "short to the other wire")
     assert (bridged.effect, bridged.noticed, bridged.dangerous) == ("no fault of the drive is ever reported", "", True)
+
+
+@pytest.mark.parametrize(
+    ("scheme", "effect", "dangerous"),
+    [
+        ("CS23", "running is reported or acts all the time", False),
+        ("CS19", "the brake stays open: nothing holds the load at standstill", True),
+    ],
+)
+def test_bridged_contacts_of_other_relays_are_told(scheme: str, effect: str, dangerous: bool) -> None:
+    wiring = wire(COMPLETE[scheme], "24")
+    told = [(h.effect, h.dangerous) for h in wiring.hazards if h.fault == "short to the other wire"]
+    assert (effect, dangerous) in told
