@@ -34,7 +34,7 @@ class HouseStyle:
         Colour of headings, table heads and tabs, as '#22313d'.
     definitions : str
         Typst definitions that take the place of ours: `cover`, `running-head`, `title-block`,
-        `watermark`, `thumb-tab`.
+        `watermark`, `thumb-tab`. `sheet()` in them is the number of the sheet.
     logo : (kind, content), optional
         Picture on the cover; its name stands on the Site sheet.
     """

@@ -23,6 +23,7 @@ import typst
 
 from binder.documents.document import file_name
 from binder.publishing import form_fields
+from binder.publishing.frame import CARD_END, CARD_START, FrameError, Frames
 from binder.publishing.saving import pdf_bytes
 from binder.publishing.typefaces import FOLDER
 
@@ -56,6 +57,10 @@ class Job:
         yyyy-mm-dd, the fixed timestamp.
     definitions : str
         Typst definitions of the project, in place of ours.
+    cards : int
+        How many cards it has, that is leading pages with their names.
+    cover : bool
+        Its first sheet is one.
     """
 
     number: str
@@ -63,6 +68,8 @@ class Job:
     out: Path
     date: str
     definitions: str = ""
+    cards: int = 0
+    cover: bool = False
 
 
 @dataclass(slots=True)
@@ -113,7 +120,10 @@ def make_packet(job: Job) -> Path:
         The document cannot be typeset.
     """
     raw = compile_document(job)
-    pdf, sidecar = finish(raw, job.number)
+    try:
+        pdf, sidecar = finish(raw, job.number, cards=job.cards, cover=job.cover)
+    except FrameError as error:
+        raise PrintError(f"{job.number} cannot be typeset{_using(job)}: {error}") from error
     job.out.parent.mkdir(parents=True, exist_ok=True)
     side_path = job.out.with_suffix(".json")
     pdf_tmp, side_tmp = (path.with_name(f"{path.name}.{os.getpid()}.tmp") for path in (job.out, side_path))
@@ -135,8 +145,11 @@ def compile_document(job: Job) -> bytes:
     if next(_COMPILED):
         _forget_layout()
     template = _template().replace(_OWN_DEFINITIONS, job.definitions.encode())
-    using = " with the definitions of house_style/sheet.typ" if job.definitions else ""
-    return typeset(template, job.data, job.date, job.number, using=using)
+    return typeset(template, job.data, job.date, job.number, using=_using(job))
+
+
+def _using(job: Job) -> str:
+    return " with the definitions of house_style/sheet.typ" if job.definitions else ""
 
 
 def typeset(template: bytes, data: str, date: str, what: str, *, using: str = "") -> bytes:
@@ -190,24 +203,24 @@ def _forget_layout() -> None:
 # Finishing -------------------------------------------------------------------------------------
 
 
-def finish(raw: bytes, number: str) -> tuple[bytes, Sidecar]:
-    """Drop the font page, turn marks and references into destinations and actions, thin the tags."""
+def finish(raw: bytes, number: str, *, cards: int, cover: bool) -> tuple[bytes, Sidecar]:
+    """Draw frames and number the sheets, turn marks and references into destinations and actions, thin the tags."""
     raw = _COMMON_HINTS.sub(lambda hints: b" " * len(hints[0]), raw)
     with pikepdf.open(io.BytesIO(raw)) as pdf:
-        del pdf.pages[0]
+        frames = Frames(pdf, cards)
         pages = {_place(page.obj): index for index, page in enumerate(pdf.pages)}
         sidecar = Sidecar(number, len(pdf.pages))
         destinations = _named(pdf)
         parents = dict(_numbers(pdf.Root.StructTreeRoot.ParentTree))
-        references = []
-        blanks: list[form_fields.Mark] = []
-        for page in pdf.pages:
-            references += _take_marks(page, parents, destinations, blanks)
-        form_fields.make_fields(pdf, number, blanks)
+        marks = _Marks(destinations)
+        for index, page in enumerate(pdf.pages):
+            marks.take(index, page, parents)
+        frames.draw(marks.of_cards, cover=cover)
+        form_fields.make_fields(pdf, number, marks.blanks)
         for name in sorted(destinations):
             place = destinations[name]
             sidecar.destinations[name] = (pages[_place(place[0])], float(place[3]))
-        for annotation, target in references:
+        for annotation, target in marks.references:
             _aim(pdf, annotation, target, number, destinations, sidecar)
         pdf.Root.Names = pikepdf.Dictionary(Dests=pikepdf.Dictionary(Names=_name_array(destinations)))
         sidecar.outline = list(_outline(pdf, pages))
@@ -255,29 +268,38 @@ def _numbers(tree: Any) -> Iterator[tuple[int, Any]]:
         yield int(leaf[n]), leaf[n + 1]
 
 
-def _take_marks(
-    page: Any, parents: dict[int, Any], destinations: dict[str, Any], blanks: list[form_fields.Mark]
-) -> list[tuple[Any, str]]:
-    """Turn a page's marks into destinations, gather places to fill in; return the links that lead to documents."""
-    references, kept = [], pikepdf.Array()
-    for annotation in page.get("/Annots", ()):
-        uri = str(annotation.A.get("/URI", "")) if "/A" in annotation else ""
-        if uri.startswith("x-anchor:"):
-            top = float(annotation.Rect[3])
-            destinations[uri.removeprefix("x-anchor:")] = pikepdf.Array([page.obj, pikepdf.Name.XYZ, 0, top, 0])
+@dataclass(slots=True)
+class _Marks:
+    """What the template marked by links with addresses of our own."""
+
+    destinations: dict[str, Any]
+    blanks: list[form_fields.Mark] = field(default_factory=list)
+    references: list[tuple[Any, str]] = field(default_factory=list)  # links that lead to documents
+    of_cards: list[tuple[int, str]] = field(default_factory=list)  # index of the page, and what is there
+
+    def take(self, index: int, page: Any, parents: dict[int, Any]) -> None:
+        """Gather a page's marks; those that are no links to a reader go."""
+        kept = pikepdf.Array()
+        for annotation in page.get("/Annots", ()):
+            uri = str(annotation.A.get("/URI", "")) if "/A" in annotation else ""
+            if uri.startswith("x-anchor:"):
+                place = pikepdf.Array([page.obj, pikepdf.Name.XYZ, 0, float(annotation.Rect[3]), 0])
+                self.destinations[uri.removeprefix("x-anchor:")] = place
+            elif uri in (CARD_START, CARD_END):
+                self.of_cards.append((index, uri))
+            else:
+                kept.append(annotation)
+                if uri.startswith(form_fields.MARK):
+                    element = parents[int(annotation.StructParent)]
+                    self.blanks.append(form_fields.Mark(annotation, element, uri.removeprefix(form_fields.MARK)))
+                elif uri.startswith("x-doc:"):
+                    self.references.append((annotation, uri.removeprefix("x-doc:")))
+                continue
             _untag(parents.pop(int(annotation.StructParent), None))
-            continue
-        kept.append(annotation)
-        if uri.startswith(form_fields.MARK):
-            element = parents[int(annotation.StructParent)]
-            blanks.append(form_fields.Mark(annotation, element, uri.removeprefix(form_fields.MARK)))
-        elif uri.startswith("x-doc:"):
-            references.append((annotation, uri.removeprefix("x-doc:")))
-    if len(kept):
-        page.Annots = kept
-    elif "/Annots" in page:
-        del page.Annots
-    return references
+        if len(kept):
+            page.Annots = kept
+        elif "/Annots" in page:
+            del page.Annots
 
 
 def _untag(element: Any) -> None:

@@ -114,6 +114,6 @@ def test_a_card_of_two_sheets_says_so_on_both(study: SiteStudy, tmp_path: Path, 
     with pikepdf.open(path) as pdf:
         texts = [plain(page_text(page)) for page in pdf.pages]
     assert len(texts) == 1 + sheets + 1
-    told = [f"LOCKOUTCARD,SHEET{n}OF{sheets}" in text for n, text in enumerate(texts)]
+    told = [f"LOCKOUTCARD,SHEET{n}of{sheets}" in text for n, text in enumerate(texts)]
     assert told == [sheets > 1 and 1 <= n <= sheets for n in range(len(texts))]
     assert "Whatfollowsthecard." in texts[-1]

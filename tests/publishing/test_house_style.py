@@ -9,7 +9,7 @@ import pikepdf
 import pytest
 from invented_binder import CONF, invented_binder
 from lxml.html import document_fromstring
-from pdf_text import file_text, page_text, plain
+from pdf_text import page_text, plain
 
 from binder.publishing.build import BuildError, build_binder
 from binder.publishing.house_style import ACCENT, HouseStyle, contrast_to_white, read_house_style
@@ -40,10 +40,19 @@ def test_own_cover_and_title_block_take_the_place_of_ours(tmp_path: Path) -> Non
     with pikepdf.open(made.files["OWW-B-001"]) as pdf:
         assert "OurowncoverofDrivecommissioningbinder" in plain(page_text(pdf.pages[0]))
         assert "KeptforOstermarkDistrict" in plain(page_text(pdf.pages[0]))
-    text = file_text(made.files["OWW-P-101"])
-    assert "Blockofthehouse,sheet1of" in text
+    with pikepdf.open(made.files["OWW-P-101"]) as pdf:
+        texts = [plain(page_text(page)) for page in pdf.pages]
+    assert all(f"{n}of{len(texts)}" in text for n, text in enumerate(texts, 1))
+    text = "".join(texts)
+    assert "Blockofthehouse,sheetofOWW-P-101" in text
     assert "Preparedby" not in text
     assert not [f for f in made.findings if f.code == "P104"]
+
+
+def test_a_sheet_number_that_nobody_could_write_is_told(tmp_path: Path) -> None:
+    folder = project(tmp_path, sheet_typ="#let title-block() = rotate(90deg, [Sheet #sheet()])")
+    with pytest.raises(BuildError, match=r"definitions of house_style/sheet\.typ: what sheet\(\) gives can be neither"):
+        build_binder(folder, invented_binder(packets=1), jobs=1)
 
 
 def test_a_changed_definition_makes_every_document_anew_and_only_then(tmp_path: Path) -> None:

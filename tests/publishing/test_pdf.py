@@ -109,8 +109,18 @@ def test_the_running_head_says_the_tag_once_and_a_code_has_its_words(tmp_path: P
     files = write_pdfs(replace(binder, documents=named), tmp_path / "out", cache_dir=tmp_path / "c", jobs=1).files
     with pikepdf.open(files["OWW-P-101"]) as pdf:
         texts = [plain(page_text(page)) for page in pdf.pages]
-    assert all("5P-101WeirpumpOPENSTOPS" in text for text in texts)
+    assert all("SheetP-101WeirpumpOPENSTOPS" in text for text in texts)
+    assert all(f"{n}of{len(texts)}" in text for n, text in enumerate(texts, 1))
     assert any("DocumentOWW-P-101" in text for text in texts)
+
+
+def test_the_frame_of_a_sheet_is_one_form_of_its_document(tmp_path: Path) -> None:
+    files = write_pdfs(invented_binder(packets=1), tmp_path / "out", cache_dir=tmp_path / "c", jobs=1).files
+    for path in files.values():
+        with pikepdf.open(path) as pdf:
+            frames = {(tuple(page.mediabox), page.resources.XObject["/Frame"].objgen) for page in list(pdf.pages)[1:]}
+            assert len(frames) == len({size for size, _ in frames})
+            assert "0123456789" not in "".join(plain(page_text(page)) for page in pdf.pages)
 
 
 def test_no_stop_no_banner_and_no_watermark_when_issued(tmp_path: Path) -> None:

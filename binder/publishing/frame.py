@@ -1,0 +1,163 @@
+"""The frame of all sheets of a document: head, title block, watermark and thumb tab, drawn on each as one form.
+
+The typesetter lays it out once, on leading pages that are dropped here. It knows no sheet numbers, since
+asking for them would have it lay everything out a second time: words that stand in their places are taken
+out of the frame, and numbers written there on each sheet with the signs of the same font.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+import pikepdf
+
+from binder.publishing.streams import shorter, write_packed
+
+#: Addresses of the marks that say that a card begins or ends on their page.
+CARD_START, CARD_END = "x-card:start", "x-card:end"
+
+_SIZE_PT = 10.0  # of the words on the leading pages
+_SLOT_EM = 4.4  # width of a sheet's number, as in template.typ
+_GAP_EM = 0.25
+_INK = b"0.1 g"
+_FORM, _FONT = "/Frame", "/Number"  # resources of every sheet
+_BEFORE_CARDS, _FRAMES = 3, 3  # leading pages: signs, digits and "0 of 0", then the cards' names, then the frames
+
+_NUMBER = rb"([-\d.]+)"
+_TEXT = re.compile(
+    rb"q 1 0 0 -1 " + _NUMBER + b" " + _NUMBER + rb" cm[^\n]*\nBT 0 Tr/(\w+) " + _NUMBER
+    + rb" Tf 1 0 0 -1 0 0 Tm\[<([0-9A-F]*)>\]TJ\nET\nQ\n"
+)  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class _Words:
+    """A text on a page of its own: its signs, four figures each, and its width in the size of its letters."""
+
+    codes: bytes
+    width_em: float
+
+
+@dataclass(frozen=True, slots=True)
+class _Slot:
+    """Where something is to be written. [points]"""
+
+    x: float
+    y: float
+    size: float
+
+
+@dataclass(frozen=True, slots=True)
+class _Frame:
+    form: Any
+    left: Sequence[_Slot]
+    right: Sequence[_Slot]
+    card: _Slot
+
+
+class FrameError(Exception):
+    """A frame in which no sheet number can be written."""
+
+
+class Frames:
+    """Takes the leading pages from a document, and draws frames on the others.
+
+    Parameters
+    ----------
+    pdf : Pdf
+        As the typesetter made it; loses its leading pages.
+    cards : int
+        How many names of cards stand on leading pages.
+
+    Raises
+    ------
+    FrameError
+        The place of a number cannot be told.
+    """
+
+    def __init__(self, pdf: pikepdf.Pdf, cards: int) -> None:
+        count = _BEFORE_CARDS + cards + _FRAMES
+        leading = [pdf.pages[n] for n in range(count)]
+        self._pdf = pdf
+        (self._font,) = dict(leading[1].resources["/Font"]).values()
+        self._digits, around, *self._names = (_words(page) for page in leading[1:-_FRAMES])
+        sign = self._digits.codes[:4]
+        of = around.codes.removeprefix(sign).removesuffix(sign)
+        self._of = _Words(of, around.width_em - self._digits.width_em / 5)
+        self._upright, self._landscape, self._cover = (self._frame(page) for page in leading[-_FRAMES:])
+        del pdf.pages[:count]
+
+    def _frame(self, page: pikepdf.Page) -> _Frame:
+        """A leading page as a form, without the words that only keep places."""
+        digits, sign = self._digits.codes, self._digits.codes[:4]
+        places = digits + self._of.codes + sign, sign + self._of.codes + digits, digits
+        slots: dict[bytes, list[_Slot]] = {codes: [] for codes in places}
+
+        def take(text: re.Match[bytes]) -> bytes:
+            x, y, _, size, codes = text.groups()
+            if codes not in slots:
+                return text[0]
+            slots[codes].append(_Slot(float(x), float(y), float(size)))
+            return b""
+
+        content = _TEXT.sub(take, shorter(page.obj.Contents.read_bytes()))
+        if digits in content:
+            raise FrameError("what sheet() gives can be neither turned nor stretched nor broken")
+        form = self._pdf.make_indirect(page.as_form_xobject())
+        write_packed(form, content)
+        left, right, (card,) = slots.values()
+        return _Frame(form, left, right, card)
+
+    def draw(self, marks: Sequence[tuple[int, str]], *, cover: bool) -> None:
+        """Draw the frame of every page below what stands on it, and write in it.
+
+        Parameters
+        ----------
+        marks : sequence of (int, str)
+            Where cards begin and end: index of the page and address, in the order of reading.
+        cover : bool
+            The first page is one.
+        """
+        starts, ends = ([n for n, what in marks if what == edge] for edge in (CARD_START, CARD_END))
+        goes_on = {
+            n: (name, self._numbered(n - first + 1, last - first + 1))
+            for name, first, last in zip(self._names, starts, ends, strict=True)
+            for n in range(first, last + 1)
+            if last > first
+        }
+        for n, page in enumerate(self._pdf.pages):
+            across, high = (float(edge) for edge in page.mediabox[2:])
+            turned = self._landscape if across > high else self._upright
+            frame = self._cover if cover and n == 0 else turned
+            self._draw(page, frame, self._numbered(n + 1, len(self._pdf.pages)), goes_on.get(n))
+
+    def _draw(self, page: pikepdf.Page, frame: _Frame, sheet: _Words, card: tuple[_Words, _Words] | None) -> None:
+        page.add_resource(frame.form, pikepdf.Name.XObject, pikepdf.Name(_FORM))
+        page.add_resource(self._font, pikepdf.Name.Font, pikepdf.Name(_FONT))
+        drawn = [b"q %s Do Q\n/Artifact BMC\n%s\n" % (_FORM.encode(), _INK)]
+        drawn += [_shown(sheet, slot, 0) for slot in frame.left]
+        drawn += [_shown(sheet, slot, _SLOT_EM - sheet.width_em) for slot in frame.right]
+        if card is not None:
+            name, number = card
+            drawn += [_shown(name, frame.card, 0), _shown(number, frame.card, name.width_em + _GAP_EM)]
+        drawn.append(b"EMC\n")
+        write_packed(page.obj.Contents, b"".join(drawn) + shorter(page.obj.Contents.read_bytes()))
+
+    def _numbered(self, number: int, count: int) -> _Words:
+        """'3 of 45' in signs of the font."""
+        first, last = (b"".join(self._digits.codes[4 * int(d) :][:4] for d in str(n)) for n in (number, count))
+        width_em = self._of.width_em + self._digits.width_em / 10 * (len(first + last) / 4)
+        return _Words(first + self._of.codes + last, width_em)
+
+
+def _shown(words: _Words, slot: _Slot, after_em: float) -> bytes:
+    x = slot.x + after_em * slot.size
+    return b"BT %s %g Tf 1 0 0 1 %.2f %.2f Tm<%s>Tj ET\n" % (_FONT.encode(), slot.size, x, slot.y, words.codes)
+
+
+def _words(page: pikepdf.Page) -> _Words:
+    (text,) = _TEXT.finditer(shorter(page.obj.Contents.read_bytes()))
+    return _Words(text[5], float(page.mediabox[2]) / _SIZE_PT)
