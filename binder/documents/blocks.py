@@ -45,6 +45,7 @@ __all__ = [
     "plot",
     "qr",
     "section",
+    "shown",
     "side_by_side",
     "sign_off",
     "steps",
@@ -77,6 +78,11 @@ def _inline(parts: Iterable[Inline]) -> list[nodes.Node]:
 def strong(text: str) -> nodes.strong:
     """Bold text inside a paragraph."""
     return nodes.strong("", text)
+
+
+def shown(shows: str, *texts: Inline) -> nodes.inline:
+    """Words of a paragraph that take the letter of the revision that changed what they show, as a row does."""
+    return nodes.inline("", "", *_inline(texts), shows=shows)
 
 
 def emphasis(text: str) -> nodes.emphasis:

@@ -126,6 +126,8 @@ def marked(
         if marks.letter:
             for table in section.findall(own.data_table):
                 _mark_table(table, marks, named, done)
+            for words in [w for w in section.findall(nodes.inline) if w.get("shows") in named]:
+                words.append(nodes.strong("", f" [{marks.letter}]"))
             for pairs in section.findall(own.key_values):
                 pairs["pairs"] = tuple((name, _mark_cell(value, named, marks.letter)) for name, value in pairs["pairs"])
             for picture in section.findall(own.drawing):

@@ -17,6 +17,7 @@ from binder.documents.blocks import (
     paragraph,
     qr,
     section,
+    shown,
     side_by_side,
     steps,
     strong,
@@ -219,7 +220,7 @@ def _display_codes(codes: Sequence[CodeMeaning], t: Say) -> list[nodes.Node]:
     told: list[nodes.Node | str] = []
     for code in codes[:_CODES_SHOWN]:
         means = code.words if code.meaning == "other" and code.words else t(code.meaning)
-        told += ["; " if told else " ", strong(code.code), f" {means}"]
+        told += ["; " if told else " ", shown(f"fault code {code.code}", strong(code.code), f" {means}")]
     return [paragraph(strong(f"{t('Display')}:"), *told, ".")] if told else []
 
 

@@ -160,6 +160,16 @@ def test_every_row_that_reads_otherwise_carries_the_letter(
     assert told >= rows
 
 
+def test_a_code_on_the_door_card_carries_the_letter(inventory: Inventory) -> None:
+    old = few(inventory, "VFD-201")
+    made = Reissued(old, other_fault_code(old))
+    cards = [s for s in made.binder.body(made.document("VFD-201")) if s["ids"] == ["door-card"]]
+    told = [words.astext() for card in cards for words in card.findall(nodes.inline) if "shows" in words]
+    new = next(c for c in other_fault_code(old).fault_codes if c.model == old.drives[0].model)
+    assert [t for t in told if t.endswith(" [B]")] == [f"{new.code} {new.meaning} [B]"]
+    assert len(told) > 1
+
+
 def test_a_moved_wire_is_marked_on_its_drawings(inventory: Inventory) -> None:
     old = few(inventory, "VFD-502")
     made = Reissued(old, moved_wire(old))
