@@ -28,12 +28,13 @@ from binder.inventory.findings import Finding, Grade
 from binder.publishing import extension
 from binder.publishing.domain import binder_domain
 from binder.publishing.house_style import read_house_style
+from binder.publishing.join import DOCUMENTS
 from binder.publishing.last_build import RECORD
 from binder.publishing.packet import PrintError
 from binder.publishing.page_memory import PageMemory
 from binder.publishing.pdf import PageSource, PdfResult, Progress, write_pdfs
 from binder.publishing.pictures import picture, picture_file
-from binder.publishing.place import restore, sole_use, swap
+from binder.publishing.place import remove, restore, sole_use, swap
 from binder.publishing.unwritten import UnwrittenPages
 
 #: Refusals of the system that making all pages afresh would only meet again.
@@ -323,8 +324,8 @@ def _typeset(
     jobs: int,
     progress: Progress,
 ) -> PdfResult:
-    """Write all PDFs afresh into the work folder; the cache makes that cheap."""
-    shutil.rmtree(work / "pdf", ignore_errors=True)
+    """Write all PDFs into the work folder; the cache makes that cheap, and volumes that did not change stay there."""
+    shutil.rmtree(work / "pdf" / DOCUMENTS, ignore_errors=True)
     site = binder.site
     logo = picture(project, site.logo_file) if site.logo_file else None
     style, told = read_house_style(project)
@@ -338,6 +339,8 @@ def _typeset(
         jobs=jobs,
         progress=progress,
     )
+    for stray in {*(work / "pdf").iterdir()} - {work / "pdf" / DOCUMENTS, *result.joined}:
+        remove(stray)
     result.findings += told
     if site.logo_file and logo is None:
         result.findings.append(

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import json
 import os
-import shutil
 import sys
 from collections.abc import Iterator
 from pathlib import Path
 
 from binder.inventory.files import put_in_place
 from binder.publishing.identity import software_digest
+from binder.publishing.place import remove
 
 _PARTS = ("doctrees", "html")
 
@@ -54,11 +54,7 @@ class PageMemory:
             Something cannot be removed.
         """
         for part in _PARTS:
-            folder = self.work / part
-            if folder.is_dir() and not folder.is_symlink():
-                shutil.rmtree(folder)
-            else:
-                folder.unlink(missing_ok=True)
+            remove(self.work / part)
 
     def _state(self) -> dict[str, object]:
         made_by = [software_digest(), list(sys.version_info[:3])]

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+import json
 import shutil
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from concurrent.futures import BrokenExecutor
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from functools import partial
 from pathlib import Path
 from types import MappingProxyType
@@ -14,8 +15,11 @@ from binder.checking import cores
 from binder.documents.document import Binder, file_name
 from binder.inventory.findings import Finding, Grade
 from binder.publishing.house_style import PLAIN, HouseStyle
+from binder.publishing.identity import sha256, software_digest
 from binder.publishing.join import DOCUMENTS, join
+from binder.publishing.kept_volumes import KeptVolumes
 from binder.publishing.packet import PrintError, Sidecar
+from binder.publishing.place import remove
 from binder.publishing.press import PageSource, PdfResult, Press, Progress, volume_starts
 from binder.publishing.processes import Processes
 
@@ -42,7 +46,8 @@ def write_pdfs(
     ----------
     binder : Binder
     out_dir : Path
-        Gets `documents/<number>.pdf` and `binder.pdf`, or `binder-volume-1.pdf` and so on.
+        Gets `documents/<number>.pdf` and `binder.pdf`, or `binder-volume-1.pdf` and so on; those that stand
+        there as they would be joined are left alone.
     cache_dir : Path
         Finished documents by digest; may be deleted at any time.
     pages : PageSource, optional
@@ -77,7 +82,7 @@ def write_pdfs(
     for number, target in targets.items():
         shutil.copyfile(press.cached[number], target)
         result.files[number] = target
-    _join_volumes(press, out_dir)
+    _join_volumes(press, out_dir, KeptVolumes(cache_dir))
     press.prune()
     result.pages = sum(sidecar.pages for sidecar in result.sidecars.values())
     return result
@@ -92,6 +97,13 @@ class _Volume:
     title: str
     large: bool
 
+    def made_from(self) -> str:
+        """Digest of everything that decides its bytes."""
+        parts: list[str | bytes] = [software_digest(), self.title, str(self.large)]
+        for path, sidecar in self.files:
+            parts += [json.dumps(asdict(sidecar), sort_keys=True), path.read_bytes()]
+        return sha256(*parts)
+
     def join(self, progress: Callable[[int, int], None] = lambda _done, _of: None) -> list[str]:
         """Write it; return the links that lead nowhere."""
         return join(self.files, self.out, title=self.title, fields=not self.large, progress=progress)
@@ -99,6 +111,8 @@ class _Volume:
 
 def _joined(volumes: Sequence[_Volume], press: Press) -> Iterator[list[str]]:
     """Join volumes: a small one here, others in processes of their own, which give their memory back."""
+    if not volumes:
+        return
     if not volumes[0].large:
         yield volumes[0].join(partial(press.progress, f"joining {volumes[0].out.name}"))
         return
@@ -112,8 +126,8 @@ def _joined(volumes: Sequence[_Volume], press: Press) -> Iterator[list[str]]:
             raise PrintError("a process that joined documents was ended from outside") from error
 
 
-def _join_volumes(press: Press, out_dir: Path) -> None:
-    """Join the finished documents, in binder order."""
+def _join_volumes(press: Press, out_dir: Path, kept: KeptVolumes) -> None:
+    """Join the finished documents, in binder order, but for volumes that stand there as they would be."""
     documents = press.binder.documents
     starts = volume_starts(documents, {number: s.pages for number, s in press.result.sidecars.items()})
     title = press.binder.site.title
@@ -125,7 +139,13 @@ def _join_volumes(press: Press, out_dir: Path) -> None:
         said = title if len(starts) == 1 else f"{title}, volume {number} of {len(starts)}"
         large = len(starts) > 1 or sum(sidecar.pages for _, sidecar in files) > _FORM_PAGES
         volumes.append(_Volume(files, out_dir / name, said, large))
-    dangling = {target for unresolved in _joined(volumes, press) for target in unresolved}
+    digests = {volume.out: volume.made_from() for volume in volumes}
+    wanted = [volume for volume in volumes if not kept.stands(volume.out, digests[volume.out])]
+    for volume in wanted:
+        remove(volume.out)
+    for volume, unresolved in zip(wanted, _joined(wanted, press), strict=True):
+        kept.add(volume.out, digests[volume.out], unresolved)
+    kept.write()
     press.result.joined += [volume.out for volume in volumes]
     numbers = {name.partition("#")[0] for name in known}
     press.result.findings += [
@@ -139,6 +159,6 @@ def _join_volumes(press: Press, out_dir: Path) -> None:
             "a document of the binder",
             "Correct the reference",
         )
-        for target in sorted(dangling)
+        for target in sorted(kept.dangling)
         if target.partition("#")[0] not in numbers
     ]

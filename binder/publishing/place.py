@@ -51,6 +51,14 @@ def _lock(file: IO[bytes]) -> bool:
     return True
 
 
+def remove(path: Path) -> None:
+    """Remove a file, a link or a whole folder, if there is one."""
+    if path.is_dir() and not path.is_symlink():
+        shutil.rmtree(path)
+    else:
+        path.unlink(missing_ok=True)
+
+
 def restore(target: Path) -> None:
     """Undo a swap that was cut off: the old folder comes back where the new one is missing, half copies go."""
     old = target.with_name(f"{target.name}.old")

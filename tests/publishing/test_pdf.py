@@ -6,7 +6,7 @@ import json
 import os
 import subprocess
 import sys
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from itertools import pairwise
 from pathlib import Path
@@ -19,6 +19,8 @@ from invented_binder import HOSTILE, invented_binder
 from pdf_text import file_text, page_text, plain
 
 from binder.documents import blocks
+from binder.documents.document import Binder
+from binder.publishing.kept_volumes import RECORD
 from binder.publishing.packet import TEMPLATE, nearest, typeset
 from binder.publishing.pdf import PdfResult, PrintError, write_pdfs
 from binder.publishing.press import volume_starts
@@ -300,10 +302,10 @@ def test_documents_share_their_fonts(joined: pikepdf.Pdf) -> None:
 
 def test_nothing_changed_nothing_typeset(made: tuple[PdfResult, Path]) -> None:
     result, folder = made
-    stamps = {path: path.stat().st_mtime_ns for path in (folder / "cache").iterdir()}
+    stamps = {path: path.stat().st_mtime_ns for path in (folder / "cache").glob("*.pdf")}
     again = write_pdfs(invented_binder(packets=3), folder / "again", cache_dir=folder / "cache", jobs=1)
     assert again.typeset == []
-    assert {path: path.stat().st_mtime_ns for path in (folder / "cache").iterdir()} == stamps
+    assert {path: path.stat().st_mtime_ns for path in (folder / "cache").glob("*.pdf")} == stamps
     assert again.joined[0].read_bytes() == result.joined[0].read_bytes()
     assert [f.code for f in again.findings] == ["P101"], "findings come on every run"
 
@@ -347,6 +349,77 @@ def test_the_cache_keeps_a_few_states(tmp_path: Path) -> None:
         result = write_pdfs(invented_binder(packets=1, note=note), tmp_path / "o", cache_dir=tmp_path / "c", jobs=1)
     assert len(list((tmp_path / "c").glob("k0031-*.pdf"))) == 3
     assert result.typeset == ["OWW-P-101"]
+
+
+class Volumes:
+    """A binder in volumes, built again and again in one folder; tells which of them were joined."""
+
+    def __init__(self, folder: Path, patch: pytest.MonkeyPatch) -> None:
+        self.folder, self.joined, self.before = folder, list[str](), dict[str, bytes]()
+        self.binder = invented_binder(packets=4)
+        patch.setattr("binder.publishing.press.VOLUME_PAGES", 10)
+        patch.setattr("binder.publishing.pdf._joined", self._join)
+
+    def _join(self, volumes: Sequence[Any], _press: object) -> Iterator[list[str]]:
+        for volume in volumes:
+            self.joined.append(volume.out.name)
+            yield volume.join()
+
+    def build(self, binder: Binder | None = None) -> list[str]:
+        """Build over what stands there; the files must be those of a build from nothing."""
+        self.joined.clear()
+        out, cache = self.folder / "out", self.folder / "cache"
+        made = write_pdfs(binder or self.binder, out, cache_dir=cache, jobs=1)
+        again = list(self.joined)
+        self.before = {path.name: path.read_bytes() for path in made.joined}
+        fresh = write_pdfs(binder or self.binder, self.folder / "fresh", cache_dir=self.folder / "other", jobs=1)
+        assert self.before == {path.name: path.read_bytes() for path in fresh.joined}
+        assert made.findings == fresh.findings
+        (self.folder / "other" / RECORD).unlink()
+        return again
+
+
+@pytest.fixture
+def volumes(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Volumes:
+    made = Volumes(tmp_path, monkeypatch)
+    assert len(made.build()) == len(made.before) > 2
+    return made
+
+
+def test_a_volume_is_joined_when_a_document_of_it_changed(volumes: Volumes) -> None:
+    assert volumes.build() == []
+    changed = invented_binder(packets=4, note="A new note.")
+    assert volumes.build(changed) == ["binder-volume-1.pdf"]
+    documents = list(volumes.binder.documents)
+    last, other = [n for n, d in enumerate(documents) if d.kind == "packet"][-2:]
+    documents[last], documents[other] = documents[other], documents[last]
+    assert volumes.build(replace(volumes.binder, documents=tuple(documents))) != []
+    retitled = replace(volumes.binder, site=replace(volumes.binder.site, binder_title="Another title"))
+    assert len(volumes.build(retitled)) == len(volumes.before)
+
+
+@pytest.mark.parametrize("damage", ["cut", "altered", "gone", "record", "no record", "software"])
+def test_a_volume_in_doubt_is_joined_again(volumes: Volumes, damage: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    victim, record = volumes.folder / "out" / "binder-volume-2.pdf", volumes.folder / "cache" / RECORD
+    if damage == "software":
+        monkeypatch.setattr("binder.publishing.pdf.software_digest", lambda: "another")
+    elif damage == "gone":
+        victim.unlink()
+    elif damage == "no record":
+        record.unlink()
+    else:
+        path = record if damage == "record" else victim
+        data = path.read_bytes()
+        path.write_bytes(data[:100] if damage == "cut" else data.replace(data[200:201], b"?", 1))
+    again = volumes.build()
+    assert again == ["binder-volume-2.pdf"] if damage in ("cut", "altered", "gone") else len(again) > 2
+
+
+def test_a_record_of_volumes_that_cannot_be_written_costs_time_alone(volumes: Volumes) -> None:
+    record = volumes.folder / "cache" / RECORD
+    record.unlink()
+    record.mkdir()
+    assert len(volumes.build()) > 2
 
 
 @pytest.mark.slow

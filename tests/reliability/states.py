@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from binder.cli import main
+from binder.publishing import kept_volumes
 from binder.publishing.last_build import RECORD
 
 
@@ -22,7 +23,9 @@ def files(folder: Path) -> dict[str, str]:
 
 def moved(project: Path) -> Path:
     """Let the next build do all its work, though nothing has changed."""
-    (project / "build" / "work" / RECORD).unlink(missing_ok=True)
+    work = project / "build" / "work"
+    (work / RECORD).unlink(missing_ok=True)
+    (work / "cache" / kept_volumes.RECORD).unlink(missing_ok=True)
     return project
 
 
