@@ -376,7 +376,7 @@ def _shown(study: SiteStudy, kind: Kind, parts: Sequence[_Parts]) -> tuple[objec
             study.figures,
             inventory.supplies,
             inventory.panels,
-            [f for f in study.findings if f.sheet in ("Supplies", "Panels")],
+            supply_findings(study),
             [_harmonics(s) for s in study.drives],
         ),
         CABLES.key: (inventory.cables, [(s.wiring.cables, s.wiring.connections) for s in study.drives]),
@@ -392,6 +392,11 @@ def _shown(study: SiteStudy, kind: Kind, parts: Sequence[_Parts]) -> tuple[objec
         ),
     }
     return (_lasting(inventory.site), *everything[kind.key])
+
+
+def supply_findings(study: SiteStudy) -> list[Finding]:
+    """What the document of the supply tells: the limit of distortion hangs on a cell of the Site sheet."""
+    return [f for f in study.findings if f.sheet in ("Site", "Supplies", "Panels")]
 
 
 def _harmonics(study: DriveStudy) -> tuple[object, ...]:

@@ -16,6 +16,7 @@ from binder.documents.blocks import (
     paragraph,
     section,
 )
+from binder.documents.contents import supply_findings
 from binder.documents.packet_checks import figures_section, findings_section, findings_table
 from binder.documents.packet_data import limit_signs, say
 from binder.documents.packet_plots import harmonics_section
@@ -201,10 +202,9 @@ def supply_sections(study: SiteStudy) -> list[nodes.Node]:
         ],
         "Supplies",
     )
-    findings = [f for f in study.findings if f.sheet in ("Supplies", "Panels")]
     return [
         section("Supplies", supplies, id="supplies"),
-        findings_section(findings),
+        findings_section(supply_findings(study)),
         figures_section(study.figures, title="Load, short circuit, harmonics"),
         *harmonics_section(study),
     ]

@@ -43,7 +43,7 @@ SITE_DOCUMENTS: Mapping[str, Shows] = {
         drive="tag feeds area model serial motor machine panel circuit isolator",
         motor="power voltage current",
     ),
-    "supply": _shows("supply", "panel", site_figures=True, finding="Supplies Panels"),
+    "supply": _shows("supply", "panel", site_figures=True, finding="Site Supplies Panels"),
     "cables": _shows("cable", "material", drive="tag"),
     "labels": _shows("label", drive="tag"),
     "network": _shows("network"),

@@ -50,6 +50,15 @@ def test_a_packet_counts_the_open_stops_of_its_drive(study: SiteStudy) -> None:
     assert not all(counts.values())
 
 
+def test_the_supply_tells_the_finding_on_its_distortion(study: SiteStudy) -> None:
+    """Its limit hangs on a cell of the Site sheet; the page must not say that nothing concerns it."""
+    assert {f.code for f in study.findings if f.sheet == "Site"} == {"E241"}
+    supply = next(d for d in document_set(study) if d.key == "supply")
+    text = " ".join(node.pformat() for node in assemble(study).body(supply))
+    assert "E241" in text
+    assert "No finding concerns" not in text
+
+
 def test_each_site_has_findings_of_its_own(study: SiteStudy) -> None:
     """What was asked of one study stands in no other's way."""
     quiet = FindingsByDrive(replace(study, findings=()))
