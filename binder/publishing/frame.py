@@ -10,6 +10,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import takewhile
 from typing import Any
 
 import pikepdf
@@ -24,12 +25,12 @@ _SLOT_EM = 4.4  # width of a sheet's number, as in template.typ
 _GAP_EM = 0.25
 _INK = b"0.1 g"
 _FORM, _FONT = "/Frame", "/Number"  # resources of every sheet
-_BEFORE_CARDS, _FRAMES = 3, 3  # leading pages: signs, digits and "0 of 0", then the cards' names, then the frames
+_LEADING = 7  # pages: signs, letters, digits, "0 of 0" and three frames; behind them names of cards, ten points high
 
 _NUMBER = rb"([-\d.]+)"
 _TEXT = re.compile(
     rb"q 1 0 0 -1 " + _NUMBER + b" " + _NUMBER + rb" cm[^\n]*\nBT 0 Tr/(\w+) " + _NUMBER
-    + rb" Tf 1 0 0 -1 0 0 Tm\[<([0-9A-F]*)>\]TJ\nET\nQ\n"
+    + rb" Tf 1 0 0 -1 0 0 Tm\[?<([0-9A-F]*)>\]?T[Jj]\nET\nQ\n"
 )  # fmt: skip
 
 
@@ -69,8 +70,6 @@ class Frames:
     ----------
     pdf : Pdf
         As the typesetter made it; loses its leading pages.
-    cards : int
-        How many names of cards stand on leading pages.
 
     Raises
     ------
@@ -78,48 +77,47 @@ class Frames:
         The place of a number cannot be told.
     """
 
-    def __init__(self, pdf: pikepdf.Pdf, cards: int) -> None:
-        count = _BEFORE_CARDS + cards + _FRAMES
-        leading = [pdf.pages[n] for n in range(count)]
+    def __init__(self, pdf: pikepdf.Pdf) -> None:
         self._pdf = pdf
-        (self._font,) = dict(leading[1].resources["/Font"]).values()
-        self._digits, around, *self._names = (_words(page) for page in leading[1:-_FRAMES])
-        sign = self._digits.codes[:4]
-        of = around.codes.removeprefix(sign).removesuffix(sign)
-        self._of = _Words(of, around.width_em - self._digits.width_em / 5)
-        self._upright, self._landscape, self._cover = (self._frame(page) for page in leading[-_FRAMES:])
-        del pdf.pages[:count]
+        _, letters, digits, around, *frames = (pdf.pages[n] for n in range(_LEADING))
+        cards = list(takewhile(lambda page: float(page.mediabox[3]) == _SIZE_PT, list(pdf.pages)[_LEADING:]))
+        self._letters, self._font = _font(letters), _font(digits)
+        self._places = [_words(letters).codes[4 * n :][:4] for n in range(3)]
+        self._digits, self._names = _words(digits), [_words(page) for page in cards]
+        zero, zeros = self._digits.codes[:4], _words(around)
+        self._of = _Words(zeros.codes.removeprefix(zero).removesuffix(zero), zeros.width_em - self._digits.width_em / 5)
+        self._first, self._upright, self._landscape = (self._frame(page) for page in frames)
+        del pdf.pages[: _LEADING + len(cards)]
 
     def _frame(self, page: pikepdf.Page) -> _Frame:
-        """A leading page as a form, without the words that only keep places."""
-        digits, sign = self._digits.codes, self._digits.codes[:4]
-        places = digits + self._of.codes + sign, sign + self._of.codes + digits, digits
-        slots: dict[bytes, list[_Slot]] = {codes: [] for codes in places}
+        """A leading page as a form, without the letters that only keep places."""
+        slots: dict[bytes, list[_Slot]] = {letter: [] for letter in self._places}
+        names = {
+            name[1:].encode() for name, font in page.resources["/Font"].items() if font.objgen == self._letters.objgen
+        }
 
         def take(text: re.Match[bytes]) -> bytes:
-            x, y, _, size, codes = text.groups()
-            if codes not in slots:
+            x, y, font, size, codes = text.groups()
+            if font not in names:
                 return text[0]
             slots[codes].append(_Slot(float(x), float(y), float(size)))
             return b""
 
         content = _TEXT.sub(take, shorter(page.obj.Contents.read_bytes()))
-        if digits in content:
-            raise FrameError("what sheet() gives can be neither turned nor stretched nor broken")
+        if any(b"/%s " % name in content for name in names):
+            raise FrameError("what sheet() gives can be neither turned nor stretched, and no text be set in Arimo")
         form = self._pdf.make_indirect(page.as_form_xobject())
         write_packed(form, content)
         left, right, (card,) = slots.values()
         return _Frame(form, left, right, card)
 
-    def draw(self, marks: Sequence[tuple[int, str]], *, cover: bool) -> None:
+    def draw(self, marks: Sequence[tuple[int, str]]) -> None:
         """Draw the frame of every page below what stands on it, and write in it.
 
         Parameters
         ----------
         marks : sequence of (int, str)
             Where cards begin and end: index of the page and address, in the order of reading.
-        cover : bool
-            The first page is one.
         """
         starts, ends = ([n for n, what in marks if what == edge] for edge in (CARD_START, CARD_END))
         goes_on = {
@@ -131,8 +129,7 @@ class Frames:
         for n, page in enumerate(self._pdf.pages):
             across, high = (float(edge) for edge in page.mediabox[2:])
             turned = self._landscape if across > high else self._upright
-            frame = self._cover if cover and n == 0 else turned
-            self._draw(page, frame, self._numbered(n + 1, len(self._pdf.pages)), goes_on.get(n))
+            self._draw(page, turned if n else self._first, self._numbered(n + 1, len(self._pdf.pages)), goes_on.get(n))
 
     def _draw(self, page: pikepdf.Page, frame: _Frame, sheet: _Words, card: tuple[_Words, _Words] | None) -> None:
         page.add_resource(frame.form, pikepdf.Name.XObject, pikepdf.Name(_FORM))
@@ -156,6 +153,12 @@ class Frames:
 def _shown(words: _Words, slot: _Slot, after_em: float) -> bytes:
     x = slot.x + after_em * slot.size
     return b"BT %s %g Tf 1 0 0 1 %.2f %.2f Tm<%s>Tj ET\n" % (_FONT.encode(), slot.size, x, slot.y, words.codes)
+
+
+def _font(page: pikepdf.Page) -> Any:
+    """The one font of a page."""
+    (font,) = dict(page.resources["/Font"]).values()
+    return font
 
 
 def _words(page: pikepdf.Page) -> _Words:

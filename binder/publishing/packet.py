@@ -57,10 +57,6 @@ class Job:
         yyyy-mm-dd, the fixed timestamp.
     definitions : str
         Typst definitions of the project, in place of ours.
-    cards : int
-        How many cards it has, that is leading pages with their names.
-    cover : bool
-        Its first sheet is one.
     """
 
     number: str
@@ -68,8 +64,6 @@ class Job:
     out: Path
     date: str
     definitions: str = ""
-    cards: int = 0
-    cover: bool = False
 
 
 @dataclass(slots=True)
@@ -121,7 +115,7 @@ def make_packet(job: Job) -> Path:
     """
     raw = compile_document(job)
     try:
-        pdf, sidecar = finish(raw, job.number, cards=job.cards, cover=job.cover)
+        pdf, sidecar = finish(raw, job.number)
     except FrameError as error:
         raise PrintError(f"{job.number} cannot be typeset{_using(job)}: {error}") from error
     job.out.parent.mkdir(parents=True, exist_ok=True)
@@ -203,11 +197,11 @@ def _forget_layout() -> None:
 # Finishing -------------------------------------------------------------------------------------
 
 
-def finish(raw: bytes, number: str, *, cards: int, cover: bool) -> tuple[bytes, Sidecar]:
+def finish(raw: bytes, number: str) -> tuple[bytes, Sidecar]:
     """Draw frames and number the sheets, turn marks and references into destinations and actions, thin the tags."""
     raw = _COMMON_HINTS.sub(lambda hints: b" " * len(hints[0]), raw)
     with pikepdf.open(io.BytesIO(raw)) as pdf:
-        frames = Frames(pdf, cards)
+        frames = Frames(pdf)
         pages = {_place(page.obj): index for index, page in enumerate(pdf.pages)}
         sidecar = Sidecar(number, len(pdf.pages))
         destinations = _named(pdf)
@@ -215,7 +209,7 @@ def finish(raw: bytes, number: str, *, cards: int, cover: bool) -> tuple[bytes, 
         marks = _Marks(destinations)
         for index, page in enumerate(pdf.pages):
             marks.take(index, page, parents)
-        frames.draw(marks.of_cards, cover=cover)
+        frames.draw(marks.of_cards)
         form_fields.make_fields(pdf, number, marks.blanks)
         for name in sorted(destinations):
             place = destinations[name]

@@ -211,8 +211,7 @@ class Press:
             body = self.binder.body(document)
         blocks = keep_together(self._blocks(translator, document, body))
         fields = document_fields(self.binder, document, translator.text)
-        front = document.kind == "front"
-        if front:
+        if document.kind == "front":
             fields["cover"] = cover_fields(self.binder, self.style.logo, translator.text)
         whole = document.kind not in {"page", "front"} and bool(document.digest)
         path = self._path(document, "" if whole else sha256(json.dumps([fields, blocks])))
@@ -220,12 +219,9 @@ class Press:
         self.cached[document.number] = path
         if not whole and self._take(document, path):
             return None, missing
-        cards = [block["name"] for block in blocks if block["t"] == "card"]
-        data = json.dumps(
-            {"doc": fields, "site": self.site, "signs": SIGNS, "cards": cards, "blocks": blocks}, ensure_ascii=False
-        )
+        data = json.dumps({"doc": fields, "site": self.site, "signs": SIGNS, "blocks": blocks}, ensure_ascii=False)
         date = document.issue_date or (str(self.binder.site.issue_date) if self.binder.site.issue_date else _UNDATED)
-        return Job(document.number, data, path, date, self.style.definitions, len(cards), front), missing
+        return Job(document.number, data, path, date, self.style.definitions), missing
 
     @staticmethod
     def _blocks(translator: Translator, document: Document, body: list[nodes.Node]) -> list[Block]:

@@ -14,7 +14,9 @@ _BELOW_HUNDREDTHS = re.compile(rb"(?<=\d\d\.\d\d)\d+")
 _PLAIN = rb"[^()\\]|\\."
 _NESTED = rb"(?:" + _PLAIN + rb"|\((?:" + _PLAIN + rb"|\((?:" + _PLAIN + rb")*\))*\))*"
 _LITERAL = re.compile(rb"\((" + _NESTED + rb")\)", re.DOTALL)
-_SHOWN = re.compile(rb"(?<=Tm)\[(?:<[0-9A-F]*>|[-\d.]+|\(" + _NESTED + rb"\))*\](?=TJ)", re.DOTALL)
+_SHOWN = re.compile(
+    rb"(?<=Tm)(?:\[(?:<[0-9A-F]*>|[-\d.]+|\(" + _NESTED + rb"\))*\](?=TJ)|\(" + _NESTED + rb"\)(?=Tj))", re.DOTALL
+)
 _ESCAPED = re.compile(rb"\\([0-7]{1,3}|.)", re.DOTALL)
 _CONTROLS = {b"n": b"\n", b"r": b"\r", b"t": b"\t", b"b": b"\b", b"f": b"\f"}
 
