@@ -135,6 +135,17 @@ class Causes:
         return tuple(w for k in chosen[:_LONGEST] for w in self._words(k)) or ((reason,) if reason else ())
 
 
+def was_and_now(before: Fact | None, after: Fact | None) -> tuple[str, str]:
+    """What a fact said and says: as shown, or its whole value where that alone tells the two apart.
+
+    >>> key = ("k", "test", "P1.X1:1~S1:13", "may turn")
+    >>> was_and_now(Fact(key, "yes; 24 V", "X1:1 to S1:13: yes"), Fact(key, "yes; 0 V", "X1:1 to S1:13: yes"))
+    ('yes; 24 V', 'yes; 0 V')
+    """
+    was, now = before.show if before else "", after.show if after else ""
+    return (before.value, after.value) if before and after and was == now else (was, now)
+
+
 def change_words(key: Key, before: Fact | None, after: Fact | None) -> str:
     """A change in words, old and new in the same spelling.
 
@@ -146,9 +157,7 @@ def change_words(key: Key, before: Fact | None, after: Fact | None) -> str:
     """
     fact = after or before
     cell = f"{fact.cell} " if fact is not None and fact.cell else ""
-    was, now = before.show if before else "", after.show if after else ""
-    if before and after and was == now:
-        was, now = before.value, after.value
+    was, now = was_and_now(before, after)
     head, colon, tail = now.partition(": ")
     if before and after and colon and was.startswith(head + colon):
         return f"{cell}{_kind(key)} {head}: {was.removeprefix(head + colon)} -> {tail}"

@@ -7,7 +7,7 @@ from dataclasses import asdict, dataclass, replace
 from typing import Any
 
 from binder.inventory.lookup import natural
-from binder.reissue.causes import Causes, Pair, change_words
+from binder.reissue.causes import Causes, Pair, change_words, was_and_now
 from binder.reissue.consequences import NOTHING, Consequence, consequence_of
 from binder.reissue.facts import EVIDENCE, SITE, Fact, Key
 from binder.reissue.record import IssueRecord
@@ -187,7 +187,7 @@ def _change(
     before, after = pair
     tag = new.tags.get(owner) or old.tags.get(owner) or "Site"
     kind, chain = _kind(old, new, key, pair, causes)
-    was, now = before.show if before else "", after.show if after else ""
+    was, now = was_and_now(before, after)
     words = change_words(key, before, after)
     if (group, name) == ("drive", "tag") and before and after:
         kind, words = "renamed", f"renamed {was} -> {now}; tests and readings stand, it is the same machine"
