@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import datetime as dt
 import hashlib
-from collections.abc import Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import fields, is_dataclass
 from decimal import Decimal
 from enum import Enum
-from functools import lru_cache
+from functools import cache
+from operator import attrgetter
 from typing import Any
 
 from binder import __version__
@@ -65,13 +66,16 @@ def digest_of(*things: object) -> str:
     return texts.digest()
 
 
-@lru_cache(maxsize=256)
-def _names(kind: type) -> tuple[str, ...]:
-    """Names of a record's fields, () for what is no record. A figure's cells are left out of its inputs."""
+@cache
+def _parts(kind: type) -> Callable[[Any], tuple[Any, ...]] | None:
+    """What tells the fields of a record, None for what is no record. A figure's cells are left out of its inputs."""
     if not is_dataclass(kind):
-        return ()
+        return None
     skipped = "origin" if kind is Input else ""
-    return tuple(f.name for f in fields(kind) if f.name != skipped)
+    names = [f.name for f in fields(kind) if f.name != skipped]
+    if len(names) > 1:
+        return attrgetter(*names)
+    return lambda record: tuple(getattr(record, name) for name in names)
 
 
 def _walk(value: Any, texts: _Texts) -> None:
@@ -79,23 +83,33 @@ def _walk(value: Any, texts: _Texts) -> None:
     kind: Any = type(value)
     if kind is str:
         texts.append(f"str:{value}")
-    elif isinstance(value, tuple | list):
+    elif isinstance(value, (tuple, list)):
         texts.rest()
         texts.append(f"[{len(value)}")
-        for item in value:
-            _walk(item, texts)
+        _walk_all(value, texts)
     elif kind is Origin:
         texts.append(value.key)
-    elif names := _names(kind):
+    elif parts := _parts(kind):
         texts.append(kind.__name__)
-        for name in names:
-            part = getattr(value, name)
-            if type(part) is str:  # two fields in three: not worth a call
-                texts.append(f"str:{part}")
-            else:
-                _walk(part, texts)
+        _walk_all(parts(value), texts)
     else:
         _tell(value, texts)
+
+
+def _walk_all(values: Iterable[Any], texts: _Texts) -> None:
+    """Add what several values say; plain ones, nine in ten, are not worth a call."""
+    add = texts.append
+    for value in values:
+        kind = type(value)
+        if kind is str:
+            add(f"str:{value}")
+        elif kind in _PLAIN:
+            add(f"{kind.__name__}:{value}")
+        else:
+            _walk(value, texts)
+
+
+_PLAIN = frozenset({bool, int, float, type(None)})
 
 
 def _tell(value: Any, texts: _Texts) -> None:

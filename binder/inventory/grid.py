@@ -72,11 +72,15 @@ def read_grids(package: Package) -> Grids:
         values = _load(package.slim, data_only=True)
         formulas = _load(package.slim, data_only=False) if package.has_formulas else None
         sheets = tuple(_grid(ws, formulas[ws.title] if formulas is not None else None) for ws in values.worksheets)
-        return Grids(sheets, _schema_version(values, sheets))
+        grids = Grids(sheets, _schema_version(values, sheets))
+        for book in filter(None, (values, formulas)):
+            for ws in book.worksheets:
+                ws._cells.clear()  # each holds its sheet: as garbage they would wait for a search
     except Exception as error:  # the library raises whatever its parsers raise on a broken part
         found = f"a part that cannot be read ({type(error).__name__}: {show(str(error), limit=60)})"
         remedy = "Open the workbook in the spreadsheet program and save it as a new .xlsx file."
         raise CellError("B191", found, "an .xlsx workbook", remedy) from error
+    return grids
 
 
 def _load(data: bytes, *, data_only: bool) -> Workbook:

@@ -120,13 +120,14 @@ def build_binder(
             pages = work if html else work / UnwrittenPages.name
             make = partial(_make_both, project, pages, binder, html, typeset, linked, progress)
             remembered = (pages / "doctrees").exists()
-            try:
-                made = make()
-            except Exception as error:
-                if not remembered or _is_hopeless(error):
-                    raise
-                PageMemory(pages).forget()  # damaged where nobody saw it; all of it can be made again
-                made = make()
+            with _pages_alone():
+                try:
+                    made = make()
+                except Exception as error:
+                    if not remembered or _is_hopeless(error):
+                        raise
+                    PageMemory(pages).forget()  # damaged where nobody saw it; all of it can be made again
+                    made = make()
             if binder.site.logo_file and (logo := picture_file(project, binder.site.logo_file)):
                 made.read.add(logo)
             if html:
@@ -247,8 +248,7 @@ def _write_pages(app: Sphinx, said: io.StringIO) -> list[str]:
     logger = logging.getLogger("sphinx")
     logger.addHandler(refused)
     try:
-        with _pages_alone():
-            app.build()
+        app.build()
     finally:
         logger.removeHandler(refused)
     if refused.errors:

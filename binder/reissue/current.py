@@ -22,10 +22,10 @@ from binder.inventory.records import Inventory, Revision
 from binder.reissue.gather import facts_of
 from binder.reissue.ledger import from_data
 from binder.reissue.marking import marks_of
-from binder.reissue.plan import Imprint, freeze
+from binder.reissue.plan import Imprint, freeze, present_facts
 from binder.reissue.printed import printed
 from binder.reissue.record import IssueRecord, next_letter
-from binder.reissue.scopes import rename_findings, signature_findings, signed_off
+from binder.reissue.scopes import Covered, rename_findings, signature_findings, signed_off
 from binder.reissue.store import IssueStore
 from binder.reissue.transmittal import changes_section
 from binder.study import SiteStudy, study_site
@@ -229,13 +229,15 @@ def binder_of(project: Path) -> Binder:
     RecordError
         An issue record is damaged or was changed by hand.
     """
-    state = present_state(project)
-    last = state.last
-    if last is None:
+    study = study_of(project)
+    if IssueStore(project / ISSUES).latest() is None:
         from binder.documents.assemble import assemble  # pages, drawings and plots load only when they are made
 
-        signed = signed_off(state.study.inventory, state.draft)
-        return _logged(assemble(printed(state.study), pages=state.pages, signed=signed), state.study)
+        pages = pages_of(project)
+        signed = signed_off(study.inventory, _tags(study.inventory), present_facts(study, pages))
+        return _logged(assemble(printed(study), pages=pages, signed=signed), study)
+    state = _present(project, study)
+    last = state.records[-1]
     if not state.moved:
         return issued_binder(
             state.study, state.pages, (*state.records[:-1], replace(last, documents=state.draft.documents))
@@ -270,7 +272,7 @@ def issued_binder(
         stamps=stamps,
         pages=pages,
         marks=marks_of(records),
-        signed=signed_off(study.inventory, last),
+        signed=signed_off(study.inventory, last.tags, Covered(last.facts)),
         added={FRONT.key: changes_section(last, records[-2])} if len(records) > 1 else {},
     )
     return _logged(made, study)

@@ -12,6 +12,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from decimal import Decimal
 from enum import Enum
+from functools import cache
 from typing import Any
 
 from binder.inventory.canonical import canonical_measure, plain
@@ -63,9 +64,16 @@ def canonical(value: Any) -> str:
     >>> canonical("  two   words "), canonical(("a", True, None))
     ('two words', 'a; yes; ')
     """
-    if isinstance(value, tuple | list):
-        return "; ".join(canonical(v) for v in value)
-    return next((say(value) for kind, say in _SAYINGS if isinstance(value, kind)), " ".join(str(value).split()))
+    if isinstance(value, (tuple, list)):
+        return "; ".join(map(canonical, value))
+    kind: type = type(value)
+    return _saying(kind)(value)
+
+
+@cache
+def _saying(kind: type) -> Callable[[Any], str]:
+    """How a kind of value is said: there are a few, and a thousand values of a drive."""
+    return next((say for known, say in _SAYINGS if issubclass(kind, known)), lambda value: " ".join(str(value).split()))
 
 
 def _five_digits(value: float) -> str:

@@ -14,7 +14,7 @@ from binder.reissue.compare import Change, compare, unexplained
 from binder.reissue.gather import facts_of
 from binder.reissue.ledger import to_data
 from binder.reissue.record import SKIPPED, IssuedDocument, IssueRecord, facts_digest, look_digest, next_letter
-from binder.reissue.scopes import certificates
+from binder.reissue.scopes import Covered
 from binder.reissue.shows import facts_by_document
 from binder.study import SiteStudy
 
@@ -62,8 +62,7 @@ def freeze(
         Without the digests of PDF files, which are known only after typesetting.
     """
     documents = document_set(study, pages=pages, digested=False)
-    facts = facts_of(study, pages, former=former.facts if former else {})
-    facts = dict(sorted({**facts, **certificates(facts)}.items()))
+    facts = present_facts(study, pages, former=former).facts
     shown = facts_by_document(documents, facts)
     status = study.inventory.site.status
     reworded = former is not None and former.software != __version__
@@ -104,6 +103,11 @@ def freeze(
         wiring={s.drive.origin.key: to_data(s.wiring) for s in study.drives},
         skip=imprint.skip if imprint.skip is not None else former.skip if former else SKIPPED,
     )
+
+
+def present_facts(study: SiteStudy, pages: Sequence[Page] = (), *, former: IssueRecord | None = None) -> Covered:
+    """All facts of a site, with what its statements cover; arguments as of `freeze`."""
+    return Covered(facts_of(study, pages, former=former.facts if former else {}), certified=True)
 
 
 def _stands(before: IssuedDocument, now: IssuedDocument, *, reworded: bool) -> bool:

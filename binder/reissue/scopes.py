@@ -81,9 +81,12 @@ class Covered:
     Parameters
     ----------
     facts : mapping
+    certified : bool
+        Let what the site's statements cover be facts as well: the sheet that prints their digests shows all of that.
     """
 
-    def __init__(self, facts: Mapping[Key, Fact]) -> None:
+    def __init__(self, facts: Mapping[Key, Fact], *, certified: bool = False) -> None:
+        self.facts = facts
         self._found: dict[Place, list[Fact]] = {}
         for key, fact in facts.items():
             self._add(key[0], fact)
@@ -92,13 +95,28 @@ class Covered:
             for fact in supplied_from(owner, facts, places):
                 self._add(owner, fact)
         self._digests: dict[tuple[Place, str], str] = {}
+        if certified:
+            self._certify()
+
+    def _certify(self) -> None:
+        """Add what the site's statements cover to the facts."""
+        statements = [statement for owner, statement in self._found if owner == SITE]
+        digests = {statement: self.digest((SITE, statement)) for statement in statements}
+        made = [Fact((SITE, "certificate", name, "covers"), digest, digest) for name, digest in digests.items()]
+        facts = {**self.facts, **{fact.key: fact for fact in made}}
+        self.facts = {key: facts[key] for key in sorted(facts)}
+        for fact in made:
+            self._add(SITE, fact)
+        if any(_resting_on(*fact.key[1:]) for fact in made):
+            self._digests.clear()
 
     def _add(self, owner: str, fact: Fact) -> None:
         """Put a fact under the statements that rest on it; one of the site under those of a drive it feeds."""
         for scope in _resting_on(*fact.key[1:]):
             on_site = scope.level == "site"
             if owner == fact.key[0] if on_site else owner != SITE:
-                self._found.setdefault((SITE if on_site else owner, scope.statement), []).append(fact)
+                place = (SITE if on_site else owner, scope.statement)
+                self._found.setdefault(place, []).append(fact)
 
     @property
     def places(self) -> Iterable[Place]:
@@ -129,31 +147,20 @@ def _day(key: Key) -> str:
     return last if key[1] in EVIDENCE and _DAY.fullmatch(last) else ""
 
 
-def certificates(facts: Mapping[Key, Fact]) -> dict[Key, Fact]:
-    """What the site's statements cover, as facts: the sheet that prints their digests shows all of that."""
-    covered = Covered(facts)
-    found = {}
-    for owner, statement in covered.places:
-        if owner == SITE:
-            key = (SITE, "certificate", statement, "covers")
-            digest = covered.digest((owner, statement))
-            found[key] = Fact(key, digest, digest)
-    return found
-
-
-def signed_off(inventory: Inventory, record: IssueRecord) -> dict[str, dict[str, SignedOff]]:
+def signed_off(inventory: Inventory, tags: Mapping[str, str], covered: Covered) -> dict[str, dict[str, SignedOff]]:
     """What to print beside each statement: document key -> statement -> digest and names.
 
     Parameters
     ----------
     inventory : Inventory
-    record : IssueRecord
+    tags : mapping of str to str
+        Row key of each drive -> its tag.
+    covered : Covered
         The facts as they stand.
     """
     lines: dict[tuple[str, str], list[SigningLine]] = {}
-    covered = Covered(record.facts)
     for signature in inventory.signatures:
-        place = _place(signature, record.tags)
+        place = _place(signature, tags)
         if place is None:
             continue
         state = "valid" if _holds(covered, place, signature) else "void"

@@ -173,7 +173,8 @@ def cable_schedule(wiring: Wiring) -> tuple[CableLine, ...]:
 def _cable_line(wiring: Wiring, cable: WireCable) -> CableLine:
     used = {c.core: c for c in wiring.connections if c.core and c.core.cable == cable.tag}
     screens = [str(c.b) for c in wiring.connections if c.kind is Kind.SCREEN and c.a.device == cable.tag]
-    serves = dict.fromkeys(e.device for c in used.values() for e in (c.a, c.b) if wiring.device(e.device))
+    devices = {d.tag for d in wiring.devices}
+    serves = dict.fromkeys(e.device for c in used.values() for e in (c.a, c.b) if e.device in devices)
     return CableLine(
         cable.tag, cable.from_place, cable.to_place, cable.signal.value, len(cable.cores), len(used),
         tuple(f"{c.mark} {c.colour}" for c in cable.cores if c not in used), cable.size, cable.screened, cable.paired,
