@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from binder.engineering.figure import display
 from binder.field.bench import Bench
-from binder.inventory.lookup import fold
+from binder.inventory.lookup import fold, partners_of
 from binder.inventory.quantities import Measure
 from binder.inventory.records import Origin
 
@@ -278,15 +278,11 @@ def _common_bus(bench: Bench) -> Iterator[Found]:
 def _other_drives(bench: Bench) -> Iterator[Found]:
     """Drives that share this motor or machine, and partners in lead-lag."""
     drive = bench.drive
-    for other in bench.inventory.drives:
-        if other.tag == drive.tag:
-            continue
+    for other in partners_of(bench.inventory, drive):
         if drive.motor and fold(other.motor) == fold(drive.motor):
             text, field = f"drive {other.tag} can feed the same motor {drive.motor}", "motor"
-        elif drive.machine and fold(other.machine) == fold(drive.machine):
-            text, field = f"drive {other.tag} can turn the same machine {drive.machine}", "machine"
         else:
-            continue
+            text, field = f"drive {other.tag} can turn the same machine {drive.machine}", "machine"
         yield Found(KINDS["other drive"], text, f"drive {other.tag}", drive.origin, field, "Drives", other.isolator)
     control = bench.control("lead-lag")
     if control is not None:

@@ -111,6 +111,8 @@ class _Index:
     spares: dict[str, tuple[Spare, ...]]
     panel_drives: dict[str, tuple[Drive, ...]]
     supply_drives: dict[str, tuple[Drive, ...]]
+    motor_drives: dict[str, tuple[tuple[int, Drive], ...]]  # with the place of each among all
+    machine_drives: dict[str, tuple[tuple[int, Drive], ...]]
     findings: dict[str, tuple[Finding, ...]]
     refused: frozenset[tuple[str, str]]
 
@@ -169,6 +171,8 @@ def _build(inventory: Inventory) -> _Index:
         spares=_many(inventory.spares, lambda r: r.drives, lambda r: natural(r.part)),
         panel_drives=_many(inventory.drives, lambda r: [r.panel], lambda r: natural(r.tag)),
         supply_drives=_many(inventory.drives, supplies_above, lambda _: 0),
+        motor_drives=_many(enumerate(inventory.drives), lambda r: [r[1].motor], lambda _: 0),
+        machine_drives=_many(enumerate(inventory.drives), lambda r: [r[1].machine], lambda _: 0),
         findings=_many(inventory.findings, lambda f: [f.tag], lambda _: 0),
         refused=frozenset(
             (f.sheet, cell) for f in inventory.findings if f.grade is Grade.STOP for cell in cells_of(f.cell)
@@ -336,6 +340,15 @@ def spares_of(inventory: Inventory, drive: Drive) -> tuple[Spare, ...]:
 def drives_of_panel(inventory: Inventory, panel: Panel) -> tuple[Drive, ...]:
     """Return the drives fed from a panel, by tag."""
     return _index(inventory).panel_drives.get(fold(panel.tag), ())
+
+
+def partners_of(inventory: Inventory, drive: Drive) -> tuple[Drive, ...]:
+    """Return the other drives whose rows name the same motor or machine, in the order of their rows."""
+    index = _index(inventory)
+    found = dict(index.motor_drives.get(fold(drive.motor), ())) if drive.motor else {}
+    if drive.machine:
+        found |= index.machine_drives.get(fold(drive.machine), ())
+    return tuple(found[place] for place in sorted(found) if found[place].tag != drive.tag)
 
 
 def instrument_of(inventory: Inventory, tag: str) -> Instrument | None:
