@@ -95,13 +95,18 @@ def legible(text: str, *, drawn: bool = False) -> tuple[str, str]:
 
 
 @lru_cache(maxsize=2)
-def _advances(bold: bool) -> dict[str, float]:
+def _advances(*, bold: bool) -> dict[str, float]:
     """Advance width of every sign of the text face, in em."""
     from fontTools.ttLib import TTFont
 
     with TTFont(FOLDER / f"SourceSans3-{'Bold' if bold else 'Regular'}.ttf", lazy=True) as font:
         em, widths = font["head"].unitsPerEm, font["hmtx"].metrics
         return {chr(code): widths[name][0] / em for code, name in font.getBestCmap().items()}
+
+
+def in_text_face(text: str) -> bool:
+    """Whether the text face has every sign, so that no other face makes a line higher."""
+    return text.isascii() or _advances(bold=False).keys() >= set(text).difference(_KEPT)
 
 
 @lru_cache(maxsize=16384)
@@ -111,5 +116,5 @@ def width_mm(text: str, points: float, *, bold: bool = False) -> float:
     >>> round(width_mm("Required", 10), 1)
     13.4
     """
-    advances = _advances(bold)
+    advances = _advances(bold=bold)
     return math.fsum(advances.get(sign, _WIDEST) for sign in text) * points * _MM_PER_POINT

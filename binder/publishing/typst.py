@@ -19,6 +19,7 @@ from binder.documents.nodes import Cell, Row
 from binder.engineering.figure import firm
 from binder.publishing import table_layout
 from binder.publishing.form_fields import address
+from binder.publishing.line_count import certain_lines, row_lines
 from binder.publishing.notes import fold_notes
 from binder.publishing.typefaces import legible
 
@@ -382,8 +383,11 @@ class Translator:
 
     def _row(self, row: Row, columns: Sequence[own.Column], layout: table_layout.Layout) -> Block:
         if row.kind == "group":
-            return {"g": self.text(table_layout.text_of(row.cells[0])), "r": row.revision}
+            title = self.text(table_layout.text_of(row.cells[0]))
+            lines = certain_lines(title, math.fsum(layout.widths) - table_layout.PADDING_MM, layout.points, bold=True)
+            return {"g": title, "r": row.revision} | ({"l": lines} if lines else {})
         cells: list[Inline] = []
+        counts: list[int | None] = []
         for cell, column, width in zip(row.cells, columns, layout.widths, strict=True):
             if column.kind == "passfail":
                 verdict = table_layout.text_of(cell).strip().lower()
@@ -391,7 +395,10 @@ class Translator:
                 cells += [("x" if verdict == word else "o") if verdict else "" for word in ("pass", "fail")]
             else:
                 cells.append(self._cell(cell, width, column.kind, layout.points))
+                counts.append(_lines(cells[-1], column, width, layout.points))
         made: Block = {"c": cells}
+        if (lines := row_lines(counts)) and row.kind != "removed":
+            made["l"] = lines
         if row.revision:
             made["r"] = self.text(row.revision)
         if row.tone or row.kind == "removed":
@@ -513,6 +520,16 @@ def _language(node: nodes.Node) -> str:
     """Code of a language that the node's texts are marked with, as docutils does it: class 'language-es'."""
     classes: list[str] = node["classes"] if isinstance(node, nodes.Element) else []
     return next((name.removeprefix("language-") for name in classes if name.startswith("language-")), "")
+
+
+def _lines(cell: Inline, column: own.Column, width: float, points: float) -> int | None:
+    """Lines of a cell as made, where they are certain; a box to write in holds one."""
+    text, looks = (cell, {}) if isinstance(cell, str) else (cell["x"], cell)
+    if "m" in looks or "r" in looks:
+        return None
+    bold = column.header or "b" in looks
+    lines = certain_lines(text, width - table_layout.PADDING_MM, points, bold=bold)
+    return None if column.kind == "write" and lines != 1 else lines
 
 
 def _field_word(title: str) -> str:
