@@ -175,7 +175,7 @@ def _row(control: Control, recipe: Recipe, findings: list[Finding]) -> SchemeRow
         control, recipe, "",
         {k: v for k, v in devices.items() if ":" not in k},
         {k.replace(" ", ""): v for k, v in devices.items() if ":" in k},
-        {k.casefold().replace(" ", "_"): v for k, v in binding.items()},
+        {_function(k): v for k, v in binding.items()},
         places or {"": control.place.strip()},
     )  # fmt: skip
     wrong = [*strange, *(k for k in devices if k.split(":")[0].strip() not in known)]
@@ -185,15 +185,18 @@ def _row(control: Control, recipe: Recipe, findings: list[Finding]) -> SchemeRow
             accepted=" ".join(f"{p.key}=TAG ({p.text})" for p in recipe.parts) or "no device",
             remedy="name the devices by the letters of the scheme",
         ))  # fmt: skip
-    strange_functions = [*odd, *(k for k in row.binding if k not in TERMINAL_FUNCTIONS)]
-    if strange_functions:
-        strange_words = "; ".join(strange_functions).replace("_", " ")
+    strange_words = "; ".join([*odd, *(k for k in binding if _function(k) not in TERMINAL_FUNCTIONS)])  # as typed
+    if strange_words:
         findings.append(row_finding(
             "W104", Grade.CAUTION, row, "terminals", f"'{strange_words}' is no terminal function",
             accepted=f"run forward=DI2; fault=RO1; functions are {_functions()}",
             remedy="use these words, each with the terminal it shall have",
         ))  # fmt: skip
     return row
+
+
+def _function(words: str) -> str:
+    return words.casefold().replace(" ", "_")
 
 
 def _functions() -> str:

@@ -205,3 +205,8 @@ def test_contact_charts_are_proved_line_by_line() -> None:
     states = " | ".join(e.state for e in wiring.expected)
     for position in ("SS-1 in HAND", "SS-1 in OFF", "SS-1 in AUTO", "-S1 pressed", "PSL-1 acted", "TSH-2 acted"):
         assert position in states
+
+
+def test_a_word_that_is_no_function_is_quoted_as_typed() -> None:
+    wiring = wire((row("fault relay", terminals="Fault_Relay=RO1; fault=RO1"),), "24")
+    assert [f.found for f in wiring.findings if f.code == "W104"] == ["'Fault_Relay' is no terminal function"]
