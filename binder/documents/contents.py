@@ -380,7 +380,7 @@ def _shown(study: SiteStudy, kind: Kind, parts: Sequence[_Parts]) -> tuple[objec
             [_harmonics(s) for s in study.drives],
         ),
         CABLES.key: (inventory.cables, [(s.wiring.cables, s.wiring.connections) for s in study.drives]),
-        LABELS.key: ([(p.wiring, s.drive) for p, s in zip(parts, study.drives, strict=True)],),
+        LABELS.key: ([(p.wiring, s.drive.tag) for p, s in zip(parts, study.drives, strict=True)],),
         NETWORK.key: (inventory.networks,),
         SPARES.key: (inventory.spares, inventory.maintenance),
         HANDOVER.key: (

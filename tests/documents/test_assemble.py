@@ -150,6 +150,18 @@ def test_a_change_of_one_drive_leaves_the_other_packets(study: SiteStudy) -> Non
     assert [packets[k] for k in packets if before[k] != after[k]] == [first.tag]
 
 
+def test_the_labels_are_made_again_for_wires_and_tags_alone(study: SiteStudy) -> None:
+    """They are the longest list of a site."""
+    first, *rest = study.inventory.drives
+
+    def labels(**changed: Any) -> str:
+        drives = (replace(first, **changed), *rest)
+        return digests(study_site(replace(study.inventory, drives=drives)))["labels"]
+
+    assert labels(acceleration_time=measure("17", "s")) == labels()
+    assert labels(tag="VFD-999") != labels()
+
+
 def test_the_supplies_page_is_made_again_for_what_it_shows_alone(study: SiteStudy) -> None:
     """Its bars are the dearest thing that a change of one drive could draw again."""
     first = next(d for d in study.inventory.drives if d.tag == "VFD-101")
