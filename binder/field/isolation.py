@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from binder.engineering.figure import display
 from binder.field.bench import Bench
@@ -183,14 +183,13 @@ def _source(
         findings.append(_unknown(found, bench))
     fitting = [i for i in usable if _cuts(i, found)]
     if fitting:
-        first = fitting[0]
         return EnergySource(
             kind.key,
             found.magnitude,
             ", ".join(i.tag for i in fitting),
             "; ".join(i.place or "place not in the inventory" for i in fitting),
-            first.method or kind.method,
-            first.proof or kind.proof,
+            _of_each(fitting, [i.method or kind.method for i in fitting]),
+            _of_each(fitting, [i.proof or kind.proof for i in fitting]),
             found.found_from,
             kind.key,
         )
@@ -199,6 +198,13 @@ def _source(
         findings.append(_missing(found, bench))
     word = f"REFUSED: {', '.join(barred)} is a control device" if barred else "NONE NAMED"
     return EnergySource(kind.key, found.magnitude, word, "", kind.method, kind.proof, found.found_from, kind.key)
+
+
+def _of_each(isolators: Sequence[Isolator], texts: Sequence[str]) -> str:
+    """The text once where it is the same for all, else each behind its isolator: a valve and a pin differ."""
+    if len(set(texts)) == 1:
+        return texts[0]
+    return "; ".join(f"{i.tag}: {text.rstrip('.')}" for i, text in zip(isolators, texts, strict=True))
 
 
 def _cuts(isolator: Isolator, found: Found) -> bool:

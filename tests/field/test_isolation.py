@@ -68,9 +68,7 @@ def test_relay_circuit_without_voltage_is_never_taken_for_dry() -> None:
     [source] = [s for s in card.sources if s.kind == "relay circuit of others"]
     assert source.magnitude == "relay circuit of PLC-9, voltage not in the inventory"
     assert source.isolator == "NONE NAMED"
-    assert [(f.code, f.grade, f"{f.sheet}!{f.cell}") for f in card.findings] == [
-        ("F118", Grade.CAUTION, "Controls!B9")
-    ]
+    assert [(f.code, f.grade, f"{f.sheet}!{f.cell}") for f in card.findings] == [("F118", Grade.CAUTION, "Controls!B9")]
     own = Isolator("X-1", "circuit breaker", "room 1", "relay circuit of others", (TAG,), lockable=True)
     card = lockout_card(on_bench(site(controls=rows, isolators=(MAIN, own))))
     assert next(s for s in card.sources if s.kind == "relay circuit of others").isolator == "X-1"
@@ -200,3 +198,14 @@ def test_automatic_start_is_told_before_the_locks_go_on() -> None:
 def test_card_without_wiring_and_figures_still_stands() -> None:
     card = lockout_card(on_bench(site(), wiring=replace(WIRING, devices=(), terminals=()), figures=type(FIGURES)()))
     assert card.sources[1].magnitude.startswith("energy not computed")
+
+
+def test_each_of_two_isolators_says_how_it_is_isolated_and_proved() -> None:
+    valve = replace(MAIN, tag="V-7", energy="back-spin", method="Close, chain and lock.", proof="No flow runs back.")
+    pin = replace(valve, tag="B-7", method="Pin the shaft.")
+    machines = (replace(MACHINE, backspin=True),)
+    card = lockout_card(on_bench(site(machines=machines, isolators=(MAIN, valve, pin))))
+    source = next(s for s in card.sources if s.kind == "back-spin")
+    assert source.method == "B-7: Pin the shaft; V-7: Close, chain and lock"
+    assert source.proof == "No flow runs back."
+    assert any("B-7: Pin the shaft" in step for step in card.steps)
