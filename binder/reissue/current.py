@@ -190,11 +190,6 @@ class Present:
     draft: IssueRecord
 
     @property
-    def last(self) -> IssueRecord | None:
-        """The last issue."""
-        return self.records[-1] if self.records else None
-
-    @property
     def moved(self) -> bool:
         """True when a document is no longer as issued."""
         return any(d.revision == self.draft.revision for d in self.draft.documents)
