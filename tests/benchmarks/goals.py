@@ -127,13 +127,14 @@ def sheets(work: Work) -> Iterator[Result]:
     """Tagged PDF/A of 100 drives: speed, size and memory."""
     project, full = work.built("pdf", 100)
     count, beside = _sheets(full), f"{work.drives(100)} drives, {_sheets(full)} sheets"
-    joined = sum(p.stat().st_size for p in (project / "build" / "binder" / "pdf").glob("*.pdf"))
-    typesetting, joining = full.worker_mb[: cores()], full.worker_mb[cores() :]
+    volumes = [p.stat().st_size for p in (project / "build" / "binder" / "pdf").glob("*.pdf")]
+    typesetting, joining = full.worker_mb[: -len(volumes)], full.worker_mb[-len(volumes) :]
+    joining_mb = max(joining) if len(volumes) > 1 else full.parent_mb
     yield Result("PDF, sheets a second", 75, count / full.wall_s, "1/s", f"{beside}, {cores()} cores", at_least=True)
     yield Result("PDF, processor time a sheet", 25, 1000 * full.cpu_s / count, "ms", beside)
-    yield Result("PDF, size a sheet", 9, joined / 1000 / count, "kB", f"volumes of {beside}")
-    yield Result("PDF, memory of a typesetting process", 350, max(typesetting, default=0.0), "MB", beside)
-    yield Result("PDF, memory of joining a volume", 350, max(joining, default=full.parent_mb), "MB", beside)
+    yield Result("PDF, size a sheet", 9, sum(volumes) / 1000 / count, "kB", f"volumes of {beside}")
+    yield Result("PDF, memory of a typesetting process", 350, max(typesetting), "MB", beside)
+    yield Result("PDF, memory of joining a volume", 350, joining_mb, "MB", beside)
 
 
 def changed_sheet(work: Work) -> Iterator[Result]:
