@@ -29,7 +29,7 @@ _LEADING = 7  # pages: signs, letters, digits, "0 of 0" and three frames; behind
 
 _NUMBER = rb"([-\d.]+)"
 _TEXT = re.compile(
-    rb"q 1 0 0 -1 " + _NUMBER + b" " + _NUMBER + rb" cm[^\n]*\nBT 0 Tr/(\w+) " + _NUMBER
+    rb"q 1 0 0 -1 " + _NUMBER + b" " + _NUMBER + rb" cm[^\n]*\nBT/(\w+) " + _NUMBER
     + rb" Tf 1 0 0 -1 0 0 Tm\[?<([0-9A-F]*)>\]?T[Jj]\nET\nQ\n"
 )  # fmt: skip
 

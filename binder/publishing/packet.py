@@ -373,7 +373,7 @@ def _thin_tags(pdf: pikepdf.Pdf, elements: Iterable[Any], parents: dict[int, Any
         if "/ID" in element:
             del element.ID
         if pikepdf.Name.Strong == element.S:
-            _name_row(element.P)
+            _name_row(element, parents)
         if "/A" in element:
             _thin_attributes(element)
     if "/IDTree" in root:
@@ -385,11 +385,19 @@ def _thin_tags(pdf: pikepdf.Pdf, elements: Iterable[Any], parents: dict[int, Any
     root.ParentTree = pdf.make_indirect(pikepdf.Dictionary(Nums=leaf))
 
 
-def _name_row(cell: Any) -> None:
+def _name_row(strong: Any, parents: dict[int, Any]) -> None:
     """A table cell that holds strong text and nothing else names its row: the template marks it so."""
-    if cell.S == pikepdf.Name.TD and (not isinstance(cell.K, pikepdf.Array) or len(cell.K) == 1):
-        cell.S = pikepdf.Name.TH
-        cell.A = pikepdf.Dictionary(O=pikepdf.Name.Table, Scope=pikepdf.Name.Row)
+    cell = strong.P
+    if cell.S != pikepdf.Name.TD or (isinstance(cell.K, pikepdf.Array) and len(cell.K) > 1):
+        return
+    cell.S = pikepdf.Name.TH
+    cell.A = pikepdf.Dictionary(O=pikepdf.Name.Table, Scope=pikepdf.Name.Row)
+    if "/Pg" in strong and isinstance(strong.K, pikepdf.Array) and all(isinstance(kid, int) for kid in strong.K):
+        # The mark has done its work: what it holds becomes the cell's own, and one element in ten goes.
+        cell.K, cell.Pg = strong.K, strong.Pg
+        owners = parents[int(strong.Pg.StructParents)]
+        for kid in strong.K:
+            owners[kid] = cell
 
 
 def _thin_attributes(element: Any) -> None:

@@ -29,7 +29,8 @@ def shorter(content: bytes) -> bytes:
     >>> shorter(rb"q 1 0 0 -1 56.692913 0.28346 cm BT 1 0 0 -1 0 0 Tm[(\\000\\(\\0001)14<0054>]TJ ET Q")
     b'q 1 0 0 -1 56.69 0.28346 cm BT 1 0 0 -1 0 0 Tm[<00280031>14<0054>]TJ ET Q'
     """
-    return _BELOW_HUNDREDTHS.sub(b"", _SHOWN.sub(lambda shown: _LITERAL.sub(_in_hexadecimal, shown[0]), content))
+    told = _SHOWN.sub(lambda shown: _LITERAL.sub(_in_hexadecimal, shown[0]), content)
+    return _BELOW_HUNDREDTHS.sub(b"", told).replace(b"BT 0 Tr/", b"BT/")  # letters are filled unless said otherwise
 
 
 def _in_hexadecimal(literal: re.Match[bytes]) -> bytes:
