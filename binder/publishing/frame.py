@@ -21,11 +21,12 @@ from binder.publishing.streams import shorter, write_packed
 CARD_START, CARD_END = "x-card:start", "x-card:end"
 
 _SIZE_PT = 10.0  # of the words on the leading pages
-_SLOT_EM = 4.4  # width of a sheet's number, as in template.typ
+_SLOT_EM = 7.0  # width of a sheet's number that ends at the right, as in template.typ
 _GAP_EM = 0.25
 _INK = b"0.1 g"
 _FORM, _FONT = "/Frame", "/Number"  # resources of every sheet
-_LEADING = 7  # pages: signs, letters, digits, "0 of 0" and three frames; behind them names of cards, ten points high
+# Pages: signs, letters, digits, "0 of 0", "Sheet" and three frames; behind them names of cards, ten points high.
+_LEADING = 8
 
 _NUMBER = rb"([-\d.]+)"
 _TEXT = re.compile(
@@ -79,13 +80,14 @@ class Frames:
 
     def __init__(self, pdf: pikepdf.Pdf) -> None:
         self._pdf = pdf
-        _, letters, digits, around, *frames = (pdf.pages[n] for n in range(_LEADING))
+        _, letters, digits, around, sheet, *frames = (pdf.pages[n] for n in range(_LEADING))
         cards = list(takewhile(lambda page: float(page.mediabox[3]) == _SIZE_PT, list(pdf.pages)[_LEADING:]))
         self._letters, self._font = _font(letters), _font(digits)
         self._places = [_words(letters).codes[4 * n :][:4] for n in range(3)]
         self._digits, self._names = _words(digits), [_words(page) for page in cards]
         zero, zeros = self._digits.codes[:4], _words(around)
         self._of = _Words(zeros.codes.removeprefix(zero).removesuffix(zero), zeros.width_em - self._digits.width_em / 5)
+        self._sheet = _words(sheet)
         self._first, self._upright, self._landscape = (self._frame(page) for page in frames)
         del pdf.pages[: _LEADING + len(cards)]
 
@@ -136,7 +138,9 @@ class Frames:
         page.add_resource(self._font, pikepdf.Name.Font, pikepdf.Name(_FONT))
         drawn = [b"q %s Do Q\n/Artifact BMC\n%s\n" % (_FORM.encode(), _INK)]
         drawn += [_shown(sheet, slot, 0) for slot in frame.left]
-        drawn += [_shown(sheet, slot, _SLOT_EM - sheet.width_em) for slot in frame.right]
+        before = _SLOT_EM - sheet.width_em
+        for slot in frame.right:
+            drawn += [_shown(self._sheet, slot, before - _GAP_EM - self._sheet.width_em), _shown(sheet, slot, before)]
         if card is not None:
             name, number = card
             drawn += [_shown(name, frame.card, 0), _shown(number, frame.card, name.width_em + _GAP_EM)]

@@ -111,8 +111,8 @@ def test_the_running_head_says_the_tag_once_and_a_code_has_its_words(tmp_path: P
     files = write_pdfs(replace(binder, documents=named), tmp_path / "out", cache_dir=tmp_path / "c", jobs=1).files
     with pikepdf.open(files["OWW-P-101"]) as pdf:
         texts = [plain(page_text(page)) for page in pdf.pages]
-    assert all("SheetP-101WeirpumpOPENSTOPS" in text for text in texts)
-    assert all(f"{n}of{len(texts)}" in text for n, text in enumerate(texts, 1))
+    assert all("P-101WeirpumpOPENSTOPS" in text for text in texts)
+    assert all(f"Sheet{n}of{len(texts)}" in text for n, text in enumerate(texts, 1))
     assert any("DocumentOWW-P-101" in text for text in texts)
 
 
