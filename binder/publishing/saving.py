@@ -6,11 +6,8 @@ import io
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
-from typing import Final
 
 import pikepdf
-
-_PACKED: Final = 8  # of zlib: the tags of a sheet take 30 bytes less than at its default, for 0.2 ms
 
 
 @contextmanager
@@ -29,7 +26,6 @@ def open_pdf(path: Path) -> Iterator[pikepdf.Pdf]:
 def pdf_bytes(pdf: pikepdf.Pdf) -> bytes:
     """A PDF as it is written, with the same bytes for the same content."""
     made = io.BytesIO()
-    pikepdf.settings.set_flate_compression_level(_PACKED)
     pdf.save(made, object_stream_mode=pikepdf.ObjectStreamMode.generate, deterministic_id=True)
     return made.getvalue()
 

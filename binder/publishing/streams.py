@@ -20,8 +20,6 @@ _SHOWN = re.compile(
 _ESCAPED = re.compile(rb"\\([0-7]{1,3}|.)", re.DOTALL)
 _CONTROLS = {b"n": b"\n", b"r": b"\r", b"t": b"\t", b"b": b"\b", b"f": b"\f"}
 
-_HARDEST = 9  # of zlib: a tenth of a millisecond a sheet more than its default
-
 
 def shorter(content: bytes) -> bytes:
     """Round places down to hundredths of a point, and write all text in one way, which packs better.
@@ -49,4 +47,4 @@ def _unescaped(sign: re.Match[bytes]) -> bytes:
 
 def write_packed(stream: Any, content: bytes) -> None:
     """Put content into a stream, packed."""
-    stream.write(zlib.compress(content, _HARDEST), filter=pikepdf.Name.FlateDecode)
+    stream.write(zlib.compress(content), filter=pikepdf.Name.FlateDecode)
