@@ -9,7 +9,7 @@ import zipfile
 from collections.abc import Iterator, Mapping
 from pathlib import Path, PurePosixPath
 
-from binder.documents.document import file_name
+from binder.documents.file_names import file_name
 from binder.errors import OutputError, ProjectError
 from binder.inventory.files import WORKBOOK
 from binder.publishing.attachments import Attachment, attached

@@ -7,20 +7,43 @@ are moved up by what stands before it, and each document becomes a Part of one t
 from __future__ import annotations
 
 import hashlib
+import json
 import warnings
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import asdict, dataclass, field
 from pathlib import Path
 from typing import Any
 
 import pikepdf
 
 from binder.publishing.form_fields import drop_fields, join_fields
+from binder.publishing.identity import sha256, software_digest
 from binder.publishing.packet import Sidecar, _name_array, _numbers, nearest
 from binder.publishing.saving import open_pdf, save_pdf
 
 DOCUMENTS = "documents"  # folder of the single documents, seen from the joined file
 _LEAF = 64  # entries a leaf of a number or name tree
+
+
+@dataclass(frozen=True, slots=True)
+class Volume:
+    """A file to join, and from what."""
+
+    files: list[tuple[Path, Sidecar]]
+    out: Path
+    title: str
+    large: bool
+
+    def made_from(self) -> str:
+        """Digest of everything that decides its bytes."""
+        parts: list[str | bytes] = [software_digest(), self.title, str(self.large)]
+        for path, sidecar in self.files:
+            parts += [json.dumps(asdict(sidecar), sort_keys=True), path.read_bytes()]
+        return sha256(*parts)
+
+    def join(self, progress: Callable[[int, int], None] = lambda _done, _of: None) -> list[str]:
+        """Write it; return the links that lead nowhere."""
+        return join(self.files, self.out, title=self.title, fields=not self.large, progress=progress)
 
 
 @dataclass(slots=True)

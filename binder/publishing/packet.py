@@ -21,7 +21,7 @@ from typing import Any
 import pikepdf
 import typst
 
-from binder.documents.document import file_name
+from binder.documents.file_names import file_name
 from binder.publishing import form_fields
 from binder.publishing.frame import CARD_END, CARD_START, FrameError, Frames
 from binder.publishing.saving import pdf_bytes

@@ -7,7 +7,7 @@ from typing import Any
 from docutils import nodes
 from sphinx.application import Sphinx
 
-from binder.documents.document import file_name
+from binder.documents.file_names import file_name
 from binder.publishing.domain import binder_domain
 from binder.publishing.house_style import ACCENT
 from binder.publishing.sheet_data import has_stops

@@ -2,23 +2,21 @@
 
 from __future__ import annotations
 
-import json
 import shutil
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from concurrent.futures import BrokenExecutor
-from dataclasses import asdict, dataclass
 from functools import partial
 from pathlib import Path
 from types import MappingProxyType
 
 from binder.checking import cores
-from binder.documents.document import Binder, file_name
+from binder.documents.document import Binder
+from binder.documents.file_names import file_name
 from binder.inventory.findings import Finding, Grade
 from binder.publishing.house_style import PLAIN, HouseStyle
-from binder.publishing.identity import sha256, software_digest
-from binder.publishing.join import DOCUMENTS, join
+from binder.publishing.join import DOCUMENTS, Volume
 from binder.publishing.kept_volumes import KeptVolumes
-from binder.publishing.packet import PrintError, Sidecar
+from binder.publishing.packet import PrintError
 from binder.publishing.place import remove
 from binder.publishing.press import PageSource, PdfResult, Press, Progress, volume_starts
 from binder.publishing.processes import Processes
@@ -88,28 +86,7 @@ def write_pdfs(
     return result
 
 
-@dataclass(frozen=True, slots=True)
-class _Volume:
-    """A file to join, and from what."""
-
-    files: list[tuple[Path, Sidecar]]
-    out: Path
-    title: str
-    large: bool
-
-    def made_from(self) -> str:
-        """Digest of everything that decides its bytes."""
-        parts: list[str | bytes] = [software_digest(), self.title, str(self.large)]
-        for path, sidecar in self.files:
-            parts += [json.dumps(asdict(sidecar), sort_keys=True), path.read_bytes()]
-        return sha256(*parts)
-
-    def join(self, progress: Callable[[int, int], None] = lambda _done, _of: None) -> list[str]:
-        """Write it; return the links that lead nowhere."""
-        return join(self.files, self.out, title=self.title, fields=not self.large, progress=progress)
-
-
-def _joined(volumes: Sequence[_Volume], press: Press) -> Iterator[list[str]]:
+def _joined(volumes: Sequence[Volume], press: Press) -> Iterator[list[str]]:
     """Join volumes: a small one here, others in processes of their own, which give their memory back."""
     if not volumes:
         return
@@ -119,7 +96,7 @@ def _joined(volumes: Sequence[_Volume], press: Press) -> Iterator[list[str]]:
     press.progress("joining volumes", 0, len(volumes))
     with Processes(min(press.jobs, len(volumes))) as processes:
         try:
-            for done, joining in enumerate([processes.submit(_Volume.join, volume) for volume in volumes], 1):
+            for done, joining in enumerate([processes.submit(Volume.join, volume) for volume in volumes], 1):
                 yield joining.result()
                 press.progress("joining volumes", done, len(volumes))
         except BrokenExecutor as error:
@@ -138,7 +115,7 @@ def _join_volumes(press: Press, out_dir: Path, kept: KeptVolumes) -> None:
         name = "binder.pdf" if len(starts) == 1 else f"binder-volume-{number}.pdf"
         said = title if len(starts) == 1 else f"{title}, volume {number} of {len(starts)}"
         large = len(starts) > 1 or sum(sidecar.pages for _, sidecar in files) > _FORM_PAGES
-        volumes.append(_Volume(files, out_dir / name, said, large))
+        volumes.append(Volume(files, out_dir / name, said, large))
     digests = {volume.out: volume.made_from() for volume in volumes}
     wanted = [volume for volume in volumes if not kept.stands(volume.out, digests[volume.out])]
     for volume in wanted:

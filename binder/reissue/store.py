@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
 
-from binder.documents.document import file_name
+from binder.documents.file_names import file_name
 from binder.reissue.record import IssuedDocument, IssueRecord, RecordError, dumps, load
 
 _STAGING = ".being-issued"

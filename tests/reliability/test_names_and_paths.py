@@ -12,7 +12,7 @@ import pytest
 from small_site import Rows, column, few_documents, one_drive, project
 from states import files, run
 
-from binder.documents.document import file_name
+from binder.documents.file_names import file_name
 from binder.field.returned_file import read_returned
 
 FOLDERS = (
