@@ -402,7 +402,7 @@ def test_a_volume_is_joined_when_a_document_of_it_changed(volumes: Volumes) -> N
 def test_a_volume_in_doubt_is_joined_again(volumes: Volumes, damage: str, monkeypatch: pytest.MonkeyPatch) -> None:
     victim, record = volumes.folder / "out" / "binder-volume-2.pdf", volumes.folder / "cache" / RECORD
     if damage == "software":
-        monkeypatch.setattr("binder.publishing.pdf.software_digest", lambda: "another")
+        monkeypatch.setattr("binder.publishing.join.software_digest", lambda: "another")
     elif damage == "gone":
         victim.unlink()
     elif damage == "no record":
