@@ -100,7 +100,7 @@ class Frames:
 
         def take(text: re.Match[bytes]) -> bytes:
             x, y, font, size, codes = text.groups()
-            if font not in names:
+            if font not in names or codes not in slots:
                 return text[0]
             slots[codes].append(_Slot(float(x), float(y), float(size)))
             return b""

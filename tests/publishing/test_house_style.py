@@ -49,8 +49,9 @@ def test_own_cover_and_title_block_take_the_place_of_ours(tmp_path: Path) -> Non
     assert not [f for f in made.findings if f.code == "P104"]
 
 
-def test_a_sheet_number_that_nobody_could_write_is_told(tmp_path: Path) -> None:
-    folder = project(tmp_path, sheet_typ="#let title-block() = rotate(90deg, [Sheet #sheet()])")
+@pytest.mark.parametrize("block", ["rotate(90deg, [Sheet #sheet()])", 'text(font: "Arimo", [Sheet #sheet()])'])
+def test_a_sheet_number_that_nobody_could_write_is_told(tmp_path: Path, block: str) -> None:
+    folder = project(tmp_path, sheet_typ=f"#let title-block() = {block}")
     with pytest.raises(BuildError, match=r"sheet\.typ: what sheet\(\) gives can be neither turned"):
         build_binder(folder, invented_binder(packets=1), jobs=1)
 
