@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 
 from docutils import nodes
@@ -11,6 +12,8 @@ from binder.inventory.records import Cable, Drive, DriveModel, Machine, Motor, P
 from binder.study import DriveStudy
 
 _MISSING = "not in the inventory"
+_TRADE = {"<=": "≤", ">=": "≥", "->": "→"}
+_KEYBOARD = re.compile(r"(?<![^\s(])(?:[<>]=|->)(?=[\s\d])")
 #: Records whose plates are printed -> the group of their facts.
 _GROUPS = {Drive: "drive", DriveModel: "model", Machine: "machine", Motor: "motor", Supply: "supply"}
 
@@ -30,10 +33,12 @@ def say(value: object) -> str:
 def limit_signs(text: str) -> str:
     """A limit or its change as it is printed: with the signs of the trade in place of those of a keyboard.
 
-    >>> limit_signs("record; limit <= 0.1 Ω -> <= 0.2 Ω")
-    'record; limit ≤ 0.1 Ω → ≤ 0.2 Ω'
+    What is part of a word, as somebody may have typed it, stays.
+
+    >>> limit_signs("record; limit <= 0.1 Ω -> <= 0.2 Ω, '-->'")
+    "record; limit ≤ 0.1 Ω → ≤ 0.2 Ω, '-->'"
     """
-    return text.replace("<=", "≤").replace(">=", "≥").replace("->", "→")
+    return _KEYBOARD.sub(lambda found: _TRADE[found[0]], text)
 
 
 def known(pairs: list[tuple[str, object]]) -> Pairs:
