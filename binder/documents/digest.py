@@ -101,15 +101,13 @@ def _walk_all(values: Iterable[Any], texts: _Texts) -> None:
     add = texts.append
     for value in values:
         kind = type(value)
-        if kind is str:
-            add(f"str:{value}")
-        elif kind in _PLAIN:
+        if kind in _PLAIN:
             add(f"{kind.__name__}:{value}")
         else:
             _walk(value, texts)
 
 
-_PLAIN = frozenset({bool, int, float, type(None)})
+_PLAIN = frozenset({str, bool, int, float, type(None)})
 
 
 def _tell(value: Any, texts: _Texts) -> None:
